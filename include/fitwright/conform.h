@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file conform.h
+ * Verdict on a measured value against its limits, with the uncertainty taken into account
+ * (JCGM 106:2012, clauses 7 and 8; the 95 % conformance probability is the default rule of
+ * ISO 14253-1:2017, from memory).
+ */
+#ifndef FITWRIGHT_CONFORM_H
+#define FITWRIGHT_CONFORM_H
+
+#include "fitwright/error.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Limits of one figure, SI. One-sided limits have -INFINITY or INFINITY on the open side. */
+struct fw_limits {
+	double min, max;
+	double aim; /**< NAN: the middle, or the closed side of a one-sided limit */
+};
+
+enum fw_verdict { FW_WITHIN, FW_OUTSIDE, FW_DOUBTFUL };
+
+/** "within", "outside", "doubtful". */
+const char *fw_verdict_name(enum fw_verdict verdict);
+
+struct fw_conformity {
+	enum fw_verdict verdict;
+	double probability; /**< that the true value lies in the limits, 0..1 */
+	double margin;      /**< to the nearer limit, SI; negative when the value lies outside */
+};
+
+/** Default conformance probability asked for: within at or above it, outside at or below 1 - it. */
+#define FW_CONFORMANCE 0.95
+
+/** FW_OK if min < max, aim inside, nothing NaN; else FW_ERR_ARGUMENT with what and which. */
+int fw_limits_check(const struct fw_limits *limits, struct fw_error *err);
+
+/** The aim, or its default as above. */
+double fw_limits_aim(const struct fw_limits *limits);
+
+/** P(min <= Y <= max) for Y = value + u·T, T Student's t with `freedom` degrees (INFINITY: normal).
+ *  JCGM 106:2012, 7.3 and 7.4. u = 0 gives 0 or 1; a value on a limit is inside. */
+int fw_conform_probability(double *out, double value, double u, double freedom,
+                           const struct fw_limits *limits, struct fw_error *err);
+
+/** Verdict, probability and margin. `asked` in (0.5, 1), normally FW_CONFORMANCE. */
+int fw_conform(struct fw_conformity *out, double value, double u, double freedom,
+               const struct fw_limits *limits, double asked, struct fw_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

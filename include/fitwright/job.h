@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file job.h
+ * The engine: one rebuild of one unit, led by a procedure, remembered by the trail.
+ *
+ * The engine is pulled: fw_job_pending() tells what is asked, fw_job_answer() takes the answer,
+ * records it durably, and runs the procedure on to its next question. Nothing else holds state:
+ * fw_job_resume() runs the stored procedure again and feeds it the recorded answers. A terminal, a
+ * file of answers and a test all use these same calls.
+ */
+#ifndef FITWRIGHT_JOB_H
+#define FITWRIGHT_JOB_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "fitwright/error.h"
+#include "fitwright/question.h"
+#include "fitwright/trail.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+struct fw_job; /* opaque */
+
+/** What a job begins with. Strings are copied. */
+struct fw_job_begin {
+	const char *procedure; /**< path of the procedure's file */
+	const char *sheet;     /**< path of the unit sheet's file; NULL if the procedure needs none */
+	const char *unit;      /**< which unit is on the bench: "gearbox 4-118", free words, not empty */
+	const char *who;       /**< who works on it, not empty */
+};
+
+/** Where the wall clock comes from; NULL means the system's. Writes "2026-03-05T14:03:11.250Z". */
+typedef void (*fw_clock)(void *context, char out[32]);
+
+/** Loads and checks procedure, modules and sheet, stores them, records the beginning, and runs to the
+ *  first question. FW_ERR_SCRIPT carries file:line; nothing is recorded then. `trail` is borrowed
+ *  and must outlive the job. */
+int fw_job_begin(struct fw_job **out, struct fw_trail *trail, const struct fw_job_begin *begin,
+                 fw_clock clock, void *clock_context, struct fw_error *err);
+
+/** Goes on with a job where it stood. `who` NULL: the person of the last entry. FW_ERR_REPLAY names
+ *  the entry at which the stored procedure asks something else than was recorded; nothing is changed
+ *  then. A released job can be resumed to be looked at; nothing is pending in it. */
+int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t job, const char *who,
+                  fw_clock clock, void *clock_context, struct fw_error *err);
+
+/** NULL is allowed. Nothing is lost: all is in the trail already. */
+void fw_job_close(struct fw_job *job);
+
+/** Its number in the trail. */
+int64_t fw_job_number(const struct fw_job *job);
+
+/** Title of the procedure, and the unit on the bench. Borrowed until fw_job_close(). */
+const char *fw_job_title(const struct fw_job *job);
+const char *fw_job_unit(const struct fw_job *job);
+
+/** The question that waits for an answer; NULL when the job is released. Borrowed until the next
+ *  fw_job_answer(), fw_job_withdraw() or fw_job_close(). */
+const struct fw_question *fw_job_pending(const struct fw_job *job);
+
+/**
+ * Answers the pending question with what was typed. On success it is on the disk, and the procedure
+ * has run on. FW_ERR_INPUT and FW_ERR_DIMENSION: not understood, nothing recorded, ask again;
+ * FW_ERR_IMPLAUSIBLE: say the message, then call again with `confirmed`. FW_ERR_SCRIPT, FW_ERR_LIMIT:
+ * the procedure failed after the answer was recorded; the job can be resumed. FW_ERR_BUSY: someone
+ * else went on with the job; resume it.
+ */
+int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err);
+
+/** Takes the last answer back, with a reason (not empty): it stays in the trail, struck out, and its
+ *  question is asked again. FW_ERR_STATE when there is none, or the job is released. */
+int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err);
+
+/** What the procedure found since the last answer (or, after begin and resume, since the last recorded
+ *  one), for a face to show. */
+struct fw_finding {
+	const char *find; /**< "measurement", "verdict", "surprise", "stack", "joint", "remark" */
+	const char *step;
+	const char *text; /**< one or more lines to show as they are */
+	/** A number with limits to draw, SI; `has_scale` says whether these are meant. */
+	bool has_scale;
+	double value, u, min, max, aim; /**< min, max, aim as in struct fw_limits */
+	const struct fw_unit *unit;
+	const char *verdict; /**< "within", "outside", "doubtful", or NULL */
+	double probability;
+};
+
+/** Findings since the last answer, oldest first. Borrowed as the pending question is. */
+const struct fw_finding *fw_job_findings(const struct fw_job *job, size_t *count);
+
+/** How far: answers recorded and standing. */
+size_t fw_job_answered(const struct fw_job *job);
+
+/** One finding of an audit. */
+enum fw_audit_weight {
+	FW_AUDIT_BROKEN, /**< the record can't be trusted as it stands */
+	FW_AUDIT_OPEN,   /**< the record is sound, but something in it wants a person's eye */
+	FW_AUDIT_NOTE    /**< for information */
+};
+
+struct fw_audit_line {
+	enum fw_audit_weight weight;
+	int64_t job, seq;  /**< seq 0: about the whole job */
+	const char *what;
+	const char *means;
+};
+
+struct fw_audit_sum {
+	size_t entries, answers, findings_recomputed;
+	size_t broken, open, notes;
+	char head[FW_HASH_TEXT];
+	bool released;
+};
+
+/**
+ * Audits one job: the chain, then a replay of the stored procedure in which every finding is worked
+ * out again and compared with the recorded one (numbers within FW_AUDIT_TOLERANCE, relative, since
+ * mathematical libraries differ in the last digits), every answer read again from what was typed,
+ * sign-off and release looked for, figures without a published source noted.
+ * Returns 0 when the audit could be carried out; see `sum` for the outcome.
+ */
+int fw_job_audit(struct fw_trail *trail, int64_t job,
+                 void (*report)(void *context, const struct fw_audit_line *line), void *context,
+                 struct fw_audit_sum *sum, struct fw_error *err);
+
+#define FW_AUDIT_TOLERANCE 1e-9
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

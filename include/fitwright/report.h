@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file report.h
+ * The job on paper: drawn from the trail alone, no procedure is run.
+ */
+#ifndef FITWRIGHT_REPORT_H
+#define FITWRIGHT_REPORT_H
+
+#include <stdint.h>
+#include <stdio.h>
+
+#include "fitwright/error.h"
+#include "fitwright/trail.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum fw_report_format {
+	FW_REPORT_HTML, /**< one file, no outside references, figures in SVG, prints well */
+	FW_REPORT_JSON, /**< everything in the trail of the job, docs/trail.md describes it */
+	FW_REPORT_TEXT  /**< as `fitwright show` prints it, 80 columns */
+};
+
+/** Writes the report of `job` to `out` (UTF-8). FW_ERR_NOT_FOUND, FW_ERR_TRAIL. A failing write is
+ *  FW_ERR_TRAIL with the reason. */
+int fw_report_write(FILE *out, struct fw_trail *trail, int64_t job, enum fw_report_format format,
+                    struct fw_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

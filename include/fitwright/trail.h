@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file trail.h
+ * The trail: everything that was recorded, in one SQLite file, append-only, each entry chained to the
+ * one before by a hash over its own columns.
+ *
+ * An entry handed to fw_trail_append() is on the disk when the call returns. Nothing recorded is ever
+ * changed or removed; a correction is another entry. docs/trail.md describes the file for people who
+ * read it without this library.
+ *
+ * A struct fw_trail is for one thread at a time. Several processes may use one file; writers take
+ * turns, and a writer that built on a job's old end is refused with FW_ERR_BUSY.
+ */
+#ifndef FITWRIGHT_TRAIL_H
+#define FITWRIGHT_TRAIL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "fitwright/error.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Bytes of a BLAKE2b-256 hash (RFC 7693), and of its text in lower-case hex with the zero. */
+#define FW_HASH 32
+#define FW_HASH_TEXT (2 * FW_HASH + 1)
+
+struct fw_trail; /* opaque */
+
+enum fw_trail_mode {
+	FW_TRAIL_READ,  /**< must exist; never written; safe for a stranger's file */
+	FW_TRAIL_WRITE, /**< must exist */
+	FW_TRAIL_CREATE /**< made, with its folders, when it isn't there */
+};
+
+/** One record. Strings are UTF-8; those that a kind doesn't use are NULL. */
+struct fw_entry {
+	int64_t job;       /**< from 1 */
+	int64_t seq;       /**< 1, 2, 3 … within the job */
+	const char *kind;  /**< "begin", "answer", "finding", "withdraw", "sign", "release" */
+	const char *step;  /**< id of the step, or NULL */
+	const char *at;    /**< "2026-03-05T14:03:11.250Z" */
+	const char *who;   /**< person at the bench */
+	const char *ask;   /**< JSON: the question, or what a finding was worked out from */
+	const char *typed; /**< as typed */
+	const char *value; /**< JSON: the answer as understood, or the finding */
+	uint8_t prev[FW_HASH]; /**< hash of the entry before; of the first entry: the head that the job
+	                            before had when this one began, zeros for the first job of all */
+	uint8_t hash[FW_HASH];
+};
+
+/** A stored text (procedure, module, sheet), found by the hash of its bytes. */
+struct fw_source_text {
+	const void *bytes;
+	size_t size;
+};
+
+/** `$XDG_DATA_HOME/fitwright/trail.db`, or `~/.local/share/fitwright/trail.db`. Returns `buffer`, or
+ *  NULL with `err` filled when neither variable is set or it doesn't fit. */
+const char *fw_trail_default_path(char *buffer, size_t size, struct fw_error *err);
+
+/** Opens a trail. FW_ERR_NOT_FOUND, FW_ERR_TRAIL (not a trail, newer than this program, damaged). */
+int fw_trail_open(struct fw_trail **out, const char *path, enum fw_trail_mode mode,
+                  struct fw_error *err);
+/** NULL is allowed. */
+void fw_trail_close(struct fw_trail *trail);
+
+/** Hash of bytes as used for sources. */
+void fw_trail_hash(uint8_t out[FW_HASH], const void *bytes, size_t size);
+/** Lower-case hex. Returns `out`. */
+const char *fw_hash_text(char out[FW_HASH_TEXT], const uint8_t hash[FW_HASH]);
+/** Reads hex of either case; false unless it is exactly 64 digits. */
+bool fw_hash_parse(uint8_t out[FW_HASH], const char *text);
+
+/**
+ * Begins a job: stores `sources` (those already there are kept once) and appends `entry` as its first,
+ * in one transaction. `entry->job`, `seq`, `prev` and `hash` are ignored; `*job` gets the number.
+ */
+int fw_trail_begin(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
+                   const struct fw_entry *entry, int64_t *job, struct fw_error *err);
+
+/**
+ * Appends `count` entries to `job` in one transaction, durable on return. `after` is the seq the
+ * caller believes to be the job's last; if it isn't, nothing is written and FW_ERR_BUSY returned.
+ * `job`, `seq`, `prev`, `hash` of the entries are ignored on entry; `head` (may be NULL) gets the hash
+ * of the last one. Each row is read back and re-hashed before the commit. After a failure of the disk
+ * the handle refuses further writes: reopen and look.
+ */
+int fw_trail_append(struct fw_trail *trail, int64_t job, int64_t after,
+                    const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
+                    struct fw_error *err);
+
+/** Last seq and head of a job. FW_ERR_NOT_FOUND. */
+int fw_trail_head(struct fw_trail *trail, int64_t job, int64_t *seq, uint8_t head[FW_HASH],
+                  struct fw_error *err);
+
+/** Copies a stored source; `*bytes` is malloc'ed with a zero behind it, the caller frees it. */
+int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
+                    struct fw_error *err);
+
+/** Calls `visit` for each entry of `job` in order, strings borrowed for the call. A return other than
+ *  0 ends the walk and is returned. FW_ERR_NOT_FOUND when there is no such job. */
+int fw_trail_walk(struct fw_trail *trail, int64_t job,
+                  int (*visit)(void *context, const struct fw_entry *entry), void *context,
+                  struct fw_error *err);
+
+/** One line of the list of jobs. */
+struct fw_job_line {
+	int64_t job;
+	int64_t entries;
+	const char *began, *latest; /**< `at` of the first and last entry */
+	const char *begin_value;    /**< JSON of the begin entry */
+	const char *last_kind;
+	const char *last_phase;     /**< phase of the last question answered, or NULL */
+};
+
+/** Calls `visit` for each job, oldest first. As fw_trail_walk(). */
+int fw_trail_jobs(struct fw_trail *trail,
+                  int (*visit)(void *context, const struct fw_job_line *line), void *context,
+                  struct fw_error *err);
+
+/** One thing that is wrong with a trail. */
+struct fw_flaw {
+	int64_t job, seq;  /**< 0 when it is about the file */
+	const char *what;  /**< one line: what was found */
+	const char *means; /**< one line: what it means for the record */
+};
+
+/**
+ * Checks the file's schema and integrity, and the chain of `job` (0: of every job): hashes, links,
+ * numbering, first links, that stored sources still have their hash, that times don't run backwards.
+ * Calls `report` for each flaw; `*flaws` gets their number. Returns 0 when the check itself could be
+ * carried out, however many flaws it found.
+ */
+int fw_trail_verify(struct fw_trail *trail, int64_t job,
+                    void (*report)(void *context, const struct fw_flaw *flaw), void *context,
+                    size_t *flaws, struct fw_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# One line a test program; the rooms it links show what it may touch.
