@@ -1,0 +1,234 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "face/face.h"
+#include "face/input.h"
+#include "face/show.h"
+#include "face/wrap.h"
+
+struct session {
+	struct fw_job *job;
+	const struct fw_face *face;
+	const struct fw_screen *screen;
+	struct fw_input *input;
+	char *doubted;      /* what was typed and found implausible; NULL: nothing */
+	uint64_t last_step; /* names of the question shown last, to see a step go on */
+	uint64_t last_say;
+	bool left;
+};
+
+static char *copy(const char *text)
+{
+	size_t size = strlen(text) + 1;
+	char *out = malloc(size);
+	if (out)
+		memcpy(out, text, size);
+	return out;
+}
+
+static void forget_doubt(struct session *session)
+{
+	free(session->doubted);
+	session->doubted = NULL;
+}
+
+/* In full, or only what is new when the same step goes on. */
+static void show_question(struct session *session, const struct fw_question *question)
+{
+	uint64_t step = fw_source_name(question->step ? question->step : "");
+	uint64_t say = fw_source_name(question->say ? question->say : "");
+	size_t found = 0;
+
+	fw_job_findings(session->job, &found);
+	if (step == session->last_step && say == session->last_say && found == 0)
+		fw_question_show_item(session->screen, question);
+	else
+		fw_question_show(session->screen, question, fw_job_answered(session->job));
+	session->last_step = step;
+	session->last_say = say;
+}
+
+/* The pending question changed: show what was found, and what comes next. */
+static void show_next(struct session *session)
+{
+	const struct fw_question *question = fw_job_pending(session->job);
+
+	forget_doubt(session);
+	fw_findings_show(session->screen, session->job);
+	if (question)
+		show_question(session, question);
+}
+
+/* Asks for a line; false when the person left instead, or typed what can't be used. */
+static bool ask_line(struct session *session, const char *prompt, const char **line)
+{
+	switch (fw_input_ask(session->input, prompt, line)) {
+	case FW_INPUT_LINE:
+		return true;
+	case FW_INPUT_END:
+	case FW_INPUT_INTERRUPTED:
+		session->left = true;
+		return false;
+	case FW_INPUT_TOO_LONG:
+		fw_message_show(session->screen,
+		                "That line is too long: 4096 bytes at most. Nothing was taken.");
+		return false;
+	case FW_INPUT_UNREADABLE:
+		fw_message_show(session->screen,
+		                "That line holds control characters, or bytes that are not UTF-8 "
+		                "text. Nothing was taken; type it again.");
+		return false;
+	}
+	return false;
+}
+
+static bool blank(const char *text)
+{
+	return text[strspn(text, " \t")] == '\0';
+}
+
+/* Answers of the engine after which the same question is asked again. */
+static bool ask_again(int code)
+{
+	return code == FW_ERR_INPUT || code == FW_ERR_DIMENSION;
+}
+
+static int take_back(struct session *session, struct fw_error *err)
+{
+	const char *reason;
+	struct fw_error refused = {0};
+
+	if (fw_job_answered(session->job) == 0) {
+		fw_message_show(session->screen, "There is no answer to take back yet.");
+		return FW_OK;
+	}
+	fw_wrap(session->screen,
+	        "The last answer will be struck out and asked for again. It stays in the record, "
+	        "with your reason.",
+	        2, FW_STYLE_PLAIN);
+	if (!ask_line(session, "why (one line; Enter to leave it as it is) > ", &reason) ||
+	    blank(reason))
+		return FW_OK;
+	int code = fw_job_withdraw(session->job, reason, &refused);
+	if (code == FW_OK) {
+		session->last_step = session->last_say = 0;
+		show_next(session);
+		return FW_OK;
+	}
+	if (code != FW_ERR_STATE && !ask_again(code))
+		return fw_fail(err, code, "%s", refused.text);
+	fw_message_show(session->screen, refused.text);
+	return FW_OK;
+}
+
+/* Hands the line to the engine. What was doubted and is typed again, or affirmed, is kept. */
+static int submit(struct session *session, const char *line, struct fw_error *err)
+{
+	struct fw_error refused = {0};
+	bool confirmed =
+	    session->doubted && (strcmp(line, session->doubted) == 0 || strcasecmp(line, "yes") == 0);
+	int code =
+	    fw_job_answer(session->job, confirmed ? session->doubted : line, confirmed, &refused);
+
+	if (code == FW_OK) {
+		show_next(session);
+		return FW_OK;
+	}
+	forget_doubt(session);
+	if (code != FW_ERR_IMPLAUSIBLE && !ask_again(code))
+		return fw_fail(err, code, "%s", refused.text);
+	fw_message_show(session->screen, refused.text);
+	if (code == FW_ERR_IMPLAUSIBLE) {
+		session->doubted = copy(line);
+		if (!session->doubted)
+			return fw_fail(err, FW_ERR_MEMORY, "out of memory; all answers so far are recorded");
+	}
+	return FW_OK;
+}
+
+/* Takes leading and trailing white space off, in place. */
+static char *trimmed(char *text)
+{
+	text += strspn(text, " \t");
+	size_t length = strlen(text);
+	while (length > 0 && strchr(" \t", text[length - 1]))
+		length--;
+	text[length] = '\0';
+	return text;
+}
+
+static int obey(struct session *session, const char *line, struct fw_error *err)
+{
+	char buffer[FW_INPUT_LONGEST + 1];
+	const struct fw_question *question = fw_job_pending(session->job);
+
+	snprintf(buffer, sizeof buffer, "%s", line);
+	const char *word = trimmed(buffer);
+	if (strcmp(word, "?") == 0)
+		fw_question_help(session->screen, question);
+	else if (strcmp(word, "/back") == 0)
+		return take_back(session, err);
+	else if (strcmp(word, "/pause") == 0)
+		session->left = true;
+	else if (word[0] == '/' && question->ask != FW_ASK_TEXT)
+		fw_message_show(session->screen, "No such command. There are ?, /back and /pause.");
+	else
+		return submit(session, word, err);
+	return FW_OK;
+}
+
+static int converse(struct session *session, struct fw_error *err)
+{
+	const struct fw_question *question;
+	int code = FW_OK;
+
+	fw_job_show_head(session->screen, session->job);
+	show_next(session);
+	while (code == FW_OK && !session->left && (question = fw_job_pending(session->job)) != NULL) {
+		char prompt[FW_PROMPT];
+		const char *line;
+
+		fw_question_prompt(session->screen, question, prompt);
+		code = fw_screen_check(session->screen, err);
+		if (code == FW_OK &&
+		    ask_line(session,
+		             session->doubted ? "Enter it again to keep it, or correct it: " : prompt,
+		             &line))
+			code = obey(session, line, err);
+	}
+	return code;
+}
+
+int fw_face_terminal(struct fw_job *job, const struct fw_face *face, FILE *in,
+                     enum fw_face_end *end, struct fw_error *err)
+{
+	struct session session = {.job = job, .face = face, .screen = &face->screen};
+	int code = fw_input_new(&session.input, in, &face->screen, face->stop, err);
+
+	if (code == FW_OK)
+		code = converse(&session, err);
+	fw_input_free(session.input);
+	forget_doubt(&session);
+	if (code != FW_OK)
+		return code;
+	*end = fw_job_pending(job) ? FW_FACE_PAUSED : FW_FACE_RELEASED;
+	fw_face_say_end(face, job, *end);
+	return fw_screen_check(&face->screen, err);
+}
+
+void fw_face_say_end(const struct fw_face *face, const struct fw_job *job, enum fw_face_end end)
+{
+	const struct fw_screen *screen = &face->screen;
+
+	fputc('\n', screen->out);
+	if (end == FW_FACE_RELEASED) {
+		fprintf(screen->out, "Job %lld is released: all %zu answers are recorded.\n",
+		        (long long)fw_job_number(job), fw_job_answered(job));
+		return;
+	}
+	fprintf(screen->out, "Paused; nothing is lost. %zu answered so far. To go on:\n\n",
+	        fw_job_answered(job));
+	fw_wrap(screen, face->go_on ? face->go_on : "fitwright resume", 4, FW_STYLE_STRONG);
+}
