@@ -14,7 +14,8 @@
 extern "C" {
 #endif
 
-/** Limits of one figure, SI. One-sided limits have -INFINITY or INFINITY on the open side. */
+/** Limits of one figure, SI. One-sided limits have -INFINITY or INFINITY on the open side; limits open
+ *  on both sides judge nothing and are refused. */
 struct fw_limits {
 	double min, max;
 	double aim; /**< NAN: the middle, or the closed side of a one-sided limit */
@@ -31,7 +32,9 @@ struct fw_conformity {
 	double margin;      /**< to the nearer limit, SI; negative when the value lies outside */
 };
 
-/** Default conformance probability asked for: within at or above it, outside at or below 1 - it. */
+/** Default conformance probability asked for: within at or above it, outside at or below 1 - it. A
+ *  value inside its limits is never called outside: where the uncertainty is far wider than the
+ *  limits the probability is small everywhere, and that condemns only the gauge (doubtful). */
 #define FW_CONFORMANCE 0.95
 
 /** FW_OK if min < max, aim inside, nothing NaN; else FW_ERR_ARGUMENT with what and which. */
@@ -40,8 +43,10 @@ int fw_limits_check(const struct fw_limits *limits, struct fw_error *err);
 /** The aim, or its default as above. */
 double fw_limits_aim(const struct fw_limits *limits);
 
-/** P(min <= Y <= max) for Y = value + u·T, T Student's t with `freedom` degrees (INFINITY: normal).
- *  JCGM 106:2012, 7.3 and 7.4. u = 0 gives 0 or 1; a value on a limit is inside. */
+/** P(min <= Y <= max) for Y = value + u·T, T Student's t with `freedom` degrees (at least 0.1; from
+ *  1e5 up, INFINITY included, the normal, which is then within 2e-6). JCGM 106:2012, 7.3 and 7.4.
+ *  u = 0 gives 0 or 1; a value on a limit is inside. NaN or infinite `value` or `u`, or u < 0:
+ *  FW_ERR_ARGUMENT. */
 int fw_conform_probability(double *out, double value, double u, double freedom,
                            const struct fw_limits *limits, struct fw_error *err);
 

@@ -10,6 +10,20 @@
  * predicted difference says that something other than the shims moved (a bearing not seated, a gasket
  * left out); the old datum is then given up and the next stack is worked out from that trial alone.
  *
+ * What is assumed, and where that ends:
+ * - `play_u` holds both what differs from reading to reading and what all readings off one gauge
+ *   share; the split isn't known here. So each use takes the less favourable view. The datum takes
+ *   `play_u` and `stack_u` (the same pieces may be in again, miked with the same micrometer) as
+ *   wholly shared, so that repeated trials never claim less than they share: only the seating
+ *   averages out. The test for a surprise takes them as independent, so that it is not called lightly.
+ * - The weight of a trial is 1 / (stack_u² + play_u² + settle_u²), as if all were independent: right
+ *   for like trials, and it keeps a rough reading from outvoting a fine one.
+ * - A shift smaller than about FW_SURPRISE_SIGMAS times the uncertainty of the difference goes unseen
+ *   and is averaged in: about 6 thou where gauge and seating are good for 1 thou each. Therefore a
+ *   unit is released on the verdict on its last reading, never on a prediction.
+ * - Errors are normal, shims are rigid, and play falls by what the stack grows, one for one. A bearing
+ *   under preload, where the parts give way, is outside the model.
+ *
  * All lengths in metres. Not for several places sharing one kit.
  */
 #ifndef FITWRIGHT_SHIM_H
@@ -27,10 +41,10 @@ extern "C" {
 
 /** One size in the kit. */
 struct fw_shim {
-	double thickness; /**< m, > 0 (for a gasket: before it is crushed) */
-	double u;         /**< standard uncertainty of one piece, m, >= 0 */
+	double thickness; /**< m, > 0 and at most FW_SHIM_THICKEST (for a gasket: before it is crushed) */
+	double u;         /**< standard uncertainty of one piece, m, >= 0, independent from piece to piece */
 	double crush;     /**< share of its thickness lost when clamped, 0 (shim) to below 1 (gasket) */
-	double crush_u;   /**< standard uncertainty of that share, >= 0 */
+	double crush_u;   /**< standard uncertainty of that share, 0..1, common to all pieces of the size */
 	unsigned count;   /**< pieces at hand, >= 1 */
 };
 
@@ -38,7 +52,16 @@ struct fw_shim {
 #define FW_KIT_SIZES 1024
 #define FW_STACK_MOST 8
 
-/** A stack: indices into the kit with repeats, thickest first. */
+/** Thickest shim, and longest datum, play or stack, m. Beyond: FW_ERR_ARGUMENT, as it can only be a
+ *  slip of units. */
+#define FW_SHIM_THICKEST 1.0
+#define FW_LENGTH_MOST 1000.0
+
+/** Most stacks that kit and `most` may give; beyond: FW_ERR_RANGE. It depends on nothing else, so a
+ *  kit that can be searched at the first trial can be searched at each. */
+#define FW_STACKS_MOST 5e7
+
+/** A stack: indices into the kit with repeats, thickest (before crushing) first. */
 struct fw_stack {
 	size_t count;
 	size_t shim[FW_STACK_MOST];
@@ -52,6 +75,8 @@ struct fw_datum {
 	double u;          /**< standard uncertainty, m */
 	unsigned trials;   /**< trials since the last surprise, that one included */
 	unsigned surprises;
+	double shared; /**< the part of u that further trials don't reduce, m */
+	double weight; /**< sum of the weights of those trials, 1/m² */
 };
 
 /** How one trial compared with its prediction. */
@@ -67,14 +92,15 @@ struct fw_trial {
 #define FW_SURPRISE_SIGMAS 4.0
 
 /** FW_OK if every size is finite and positive, crush in [0, 1), counts >= 1, no two entries alike
- *  in thickness and crush; else FW_ERR_ARGUMENT naming the entry (counted from 1). */
+ *  (to 1e-9) in thickness and crush; else FW_ERR_ARGUMENT naming the entry (counted from 1). */
 int fw_kit_check(const struct fw_shim *kit, size_t sizes, struct fw_error *err);
 
 /**
  * Takes in one trial: stack of `stack` (crushed sum) with `stack_u`, play `play` with `play_u`.
  * `settle_u` (>= 0) is how well a correct assembly repeats (seating), the same for each trial.
  * `out` may be NULL. Updates `datum`; a zeroed datum is the state before the first trial.
- * `sigmas` > 0, normally FW_SURPRISE_SIGMAS.
+ * `sigmas` > 0, normally FW_SURPRISE_SIGMAS. An uncertainty of zero counts as a nanometre, so that
+ * rounding alone is no surprise. On error the datum is left as it was.
  */
 int fw_shim_learn(struct fw_datum *datum, double stack, double stack_u, double play, double play_u,
                   double settle_u, double sigmas, struct fw_trial *out, struct fw_error *err);
@@ -91,17 +117,26 @@ struct fw_shim_choice {
 /** What counts as equally likely, and (as a share of the width of the limits) as equally near. */
 #define FW_SHIM_TIE_PROBABILITY 1e-3
 #define FW_SHIM_TIE_AIM 0.01
+/** What counts as equally near where the limits are open on one side, m. */
+#define FW_SHIM_TIE_OPEN 1e-6
+/** A stack with less than this chance is not proposed. */
+#define FW_SHIM_CHANCE 0.01
 
 /**
  * Chooses from the kit the stack most likely to bring the play within `limits`; among those within
  * FW_SHIM_TIE_PROBABILITY of the best the nearest to the aim; among those within FW_SHIM_TIE_AIM of
- * the nearest the fewest shims; then the thinner first shim. Exact: every stack of at most `most`
- * pieces (1..FW_STACK_MOST; the empty stack too when `may_be_empty`) competes. `play_u` is the
- * standard uncertainty of the reading that will judge it, `settle_u` as above.
+ * the nearest the fewest shims; then the thinner first shim, the thinner second, and so on (of two
+ * alike in thickness the one that is crushed more). Exact: every stack of at most `most` pieces
+ * (1..FW_STACK_MOST, of each size no more than its count; the empty stack too when `may_be_empty`)
+ * competes, and the order of the kit doesn't matter.
+ *
+ * The probability is that of the true play: normal, with the variances of datum, stack and
+ * `settle_u` (as above) added. Within a stack the pieces are independent, but for the crush of pieces
+ * of one size, which is common to them.
  *
  * Errors: FW_ERR_STATE before the first trial; FW_ERR_ARGUMENT; FW_ERR_RANGE when the kit and `most`
- * give too many stacks to try, or when no stack has a chance of one in a hundred: the message then
- * says what thickness to get.
+ * give too many stacks to try, or when no stack reaches FW_SHIM_CHANCE: the message then says what
+ * thickness to get, out->wanted is set, the stack is empty and play and u are NAN.
  */
 int fw_shim_choose(struct fw_shim_choice *out, const struct fw_datum *datum,
                    const struct fw_shim *kit, size_t sizes, size_t most, bool may_be_empty,
