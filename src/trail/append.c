@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file append.c  Records entries and sources. Each is read back and hashed again before COMMIT.
+ */
+#include "trail/trail_internal.h"
+
+#include <string.h>
+
+/* What was written is not what reads back: memory, disk or SQLite is at fault. */
+static int not_the_same(struct fw_trail *trail, struct fw_error *err)
+{
+	trail->failed = true;
+	return fw_fail(
+	    err, FW_ERR_TRAIL,
+	    "trail %s: what was written does not read back the same; nothing was recorded: have "
+	    "this machine looked at",
+	    trail->path);
+}
+
+static int read_back(struct fw_trail *trail, const struct fw_entry *written, struct fw_error *err)
+{
+	sqlite3_stmt *read;
+	struct fw_entry found;
+	uint8_t again[FW_HASH];
+	int code = fw_sql_get(trail, FW_SQL_ENTRY_READ, &read, err);
+
+	if (code)
+		return code;
+	int rc = sqlite3_bind_int64(read, 1, written->job);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_bind_int64(read, 2, written->seq);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(read);
+	if (rc != SQLITE_ROW && rc != SQLITE_DONE) {
+		code = fw_sql_fail(trail, rc, "reading an entry back", err);
+	} else if (rc == SQLITE_DONE || fw_row_read(read, &found)) {
+		code = not_the_same(trail, err);
+	} else {
+		fw_entry_hash(again, &found);
+		if (memcmp(again, written->hash, FW_HASH) != 0 ||
+		    memcmp(found.hash, written->hash, FW_HASH) != 0)
+			code = not_the_same(trail, err);
+	}
+	sqlite3_reset(read);
+	return code;
+}
+
+static int bind_entry(sqlite3_stmt *insert, const struct fw_entry *e)
+{
+	const char *const texts[] = {e->kind, e->step, e->at, e->who, e->ask, e->typed, e->value};
+	int rc = sqlite3_bind_int64(insert, 1, e->job);
+
+	if (rc == SQLITE_OK)
+		rc = sqlite3_bind_int64(insert, 2, e->seq);
+	for (size_t i = 0; i < sizeof texts / sizeof *texts && rc == SQLITE_OK; i++)
+		rc = fw_bind_text(insert, (int)i + 3, texts[i]);
+	if (rc == SQLITE_OK)
+		rc = fw_bind_blob(insert, 10, e->prev, FW_HASH);
+	if (rc == SQLITE_OK)
+		rc = fw_bind_blob(insert, 11, e->hash, FW_HASH);
+	return rc;
+}
+
+/* Writes `entry` as number `seq` of `job` behind `head`, which becomes its hash. */
+static int write_entry(struct fw_trail *trail, const struct fw_entry *entry, int64_t job,
+                       int64_t seq, uint8_t head[FW_HASH], struct fw_error *err)
+{
+	sqlite3_stmt *insert;
+	struct fw_entry e = *entry;
+	int code = fw_sql_get(trail, FW_SQL_ENTRY_INSERT, &insert, err);
+
+	if (code)
+		return code;
+	e.job = job;
+	e.seq = seq;
+	memcpy(e.prev, head, FW_HASH);
+	fw_entry_hash(e.hash, &e);
+	int rc = bind_entry(insert, &e);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(insert);
+	if (rc != SQLITE_DONE)
+		code = fw_sql_fail(trail, rc, "recording an entry", err);
+	sqlite3_reset(insert);
+	sqlite3_clear_bindings(insert);
+	if (!code)
+		code = read_back(trail, &e, err);
+	if (!code)
+		memcpy(head, e.hash, FW_HASH);
+	return code;
+}
+
+/* Whether the source of this hash is there; FW_ERR_TRAIL if its bytes aren't those of the hash. */
+static int source_there(struct fw_trail *trail, const uint8_t hash[FW_HASH], bool *there,
+                        struct fw_error *err)
+{
+	sqlite3_stmt *read;
+	uint8_t again[FW_HASH];
+	int code = fw_sql_get(trail, FW_SQL_SOURCE_READ, &read, err);
+
+	if (code)
+		return code;
+	int rc = fw_bind_blob(read, 1, hash, FW_HASH);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(read);
+	*there = rc == SQLITE_ROW;
+	if (rc != SQLITE_ROW && rc != SQLITE_DONE) {
+		code = fw_sql_fail(trail, rc, "reading a source", err);
+	} else if (*there) {
+		fw_trail_hash(again, sqlite3_column_blob(read, 0), (size_t)sqlite3_column_bytes(read, 0));
+		if (memcmp(again, hash, FW_HASH) != 0)
+			code = fw_fail(
+			    err, FW_ERR_TRAIL,
+			    "trail %s: a stored procedure or sheet was changed; audit the trail, and go "
+			    "on with a good copy",
+			    trail->path);
+	}
+	sqlite3_reset(read);
+	return code;
+}
+
+static int write_source(struct fw_trail *trail, const struct fw_source_text *source,
+                        struct fw_error *err)
+{
+	sqlite3_stmt *insert;
+	uint8_t hash[FW_HASH];
+	bool there;
+
+	fw_trail_hash(hash, source->bytes, source->size);
+	int code = source_there(trail, hash, &there, err);
+	if (code || there)
+		return code;
+	code = fw_sql_get(trail, FW_SQL_SOURCE_INSERT, &insert, err);
+	if (code)
+		return code;
+	int rc = fw_bind_blob(insert, 1, hash, FW_HASH);
+	if (rc == SQLITE_OK)
+		rc = fw_bind_blob(insert, 2, source->bytes, source->size);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(insert);
+	if (rc != SQLITE_DONE)
+		code = fw_sql_fail(trail, rc, "storing a source", err);
+	sqlite3_reset(insert);
+	sqlite3_clear_bindings(insert);
+	if (!code)
+		code = source_there(trail, hash, &there, err);
+	return !code && !there ? not_the_same(trail, err) : code;
+}
+
+/* Number and head (or seq and head) in the one row of `which`; 0 and zeros when there is none. */
+static int read_end(struct fw_trail *trail, enum fw_sql which, const int64_t *job, int64_t *number,
+                    uint8_t head[FW_HASH], struct fw_error *err)
+{
+	sqlite3_stmt *read;
+	int code = fw_sql_get(trail, which, &read, err);
+
+	*number = 0;
+	memset(head, 0, FW_HASH);
+	if (code)
+		return code;
+	int rc = job ? sqlite3_bind_int64(read, 1, *job) : SQLITE_OK;
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(read);
+	if (rc == SQLITE_ROW) {
+		*number = sqlite3_column_int64(read, 0);
+		const void *bytes = sqlite3_column_blob(read, 1);
+		if (bytes && sqlite3_column_bytes(read, 1) == FW_HASH && *number > 0)
+			memcpy(head, bytes, FW_HASH);
+		else
+			code = fw_fail(err, FW_ERR_TRAIL,
+			               "trail %s: its last entry is damaged; audit the trail, and go on with a "
+			               "good copy",
+			               trail->path);
+	} else if (rc != SQLITE_DONE) {
+		code = fw_sql_fail(trail, rc, "looking for its end", err);
+	}
+	sqlite3_reset(read);
+	return code;
+}
+
+static int room_for(struct fw_trail *trail, int64_t number, size_t more, struct fw_error *err)
+{
+	if (more <= INT32_MAX && number <= INT64_MAX - (int64_t)more)
+		return FW_OK;
+	return fw_fail(err, FW_ERR_TRAIL, "trail %s: its numbers are used up or damaged; audit it",
+	               trail->path);
+}
+
+static int begin_inside(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
+                        const struct fw_entry *entry, int64_t *job, struct fw_error *err)
+{
+	uint8_t head[FW_HASH];
+	int64_t last;
+	int code = read_end(trail, FW_SQL_TRAIL_END, NULL, &last, head, err);
+
+	if (!code)
+		code = room_for(trail, last, 1, err);
+	for (size_t i = 0; i < count && !code; i++)
+		code = write_source(trail, &sources[i], err);
+	if (!code)
+		code = write_entry(trail, entry, last + 1, 1, head, err);
+	if (!code)
+		*job = last + 1;
+	return code;
+}
+
+int fw_trail_begin(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
+                   const struct fw_entry *entry, int64_t *job, struct fw_error *err)
+{
+	int64_t number = 0;
+	int code = fw_entry_check(entry, err);
+
+	if (code)
+		return code;
+	if (strcmp(entry->kind, "begin") != 0)
+		return fw_fail(err, FW_ERR_ARGUMENT, "the first entry of a job is 'begin', not '%.40s'",
+		               entry->kind);
+	for (size_t i = 0; i < count; i++) {
+		if (sources[i].size > FW_TRAIL_TEXT_MOST || (sources[i].size && !sources[i].bytes))
+			return fw_fail(err, FW_ERR_ARGUMENT, "source %zu is missing or longer than %d bytes",
+			               i + 1, FW_TRAIL_TEXT_MOST);
+	}
+	code = fw_write_begin(trail, err);
+	if (code)
+		return code;
+	code = begin_inside(trail, sources, count, entry, &number, err);
+	code = fw_write_end(trail, code, err);
+	if (!code)
+		*job = number;
+	return code;
+}
+
+static int append_inside(struct fw_trail *trail, int64_t job, int64_t after,
+                         const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
+                         struct fw_error *err)
+{
+	int64_t last;
+	int code = read_end(trail, FW_SQL_JOB_END, &job, &last, head, err);
+
+	if (code)
+		return code;
+	if (last == 0)
+		return fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", trail->path,
+		               (long long)job);
+	if (last != after)
+		return fw_fail(
+		    err, FW_ERR_BUSY,
+		    "job %lld has gone on elsewhere: its last entry is %lld, not %lld; resume it",
+		    (long long)job, (long long)last, (long long)after);
+	code = room_for(trail, last, count, err);
+	for (size_t i = 0; i < count && !code; i++)
+		code = write_entry(trail, &entries[i], job, last + 1 + (int64_t)i, head, err);
+	return code;
+}
+
+int fw_trail_append(struct fw_trail *trail, int64_t job, int64_t after,
+                    const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
+                    struct fw_error *err)
+{
+	uint8_t end[FW_HASH];
+	int code = FW_OK;
+
+	if (count == 0)
+		return fw_fail(err, FW_ERR_ARGUMENT, "no entry to record");
+	for (size_t i = 0; i < count && !code; i++) {
+		code = fw_entry_check(&entries[i], err);
+		if (!code && strcmp(entries[i].kind, "begin") == 0)
+			code = fw_fail(err, FW_ERR_ARGUMENT, "a job begins once; use fw_trail_begin()");
+	}
+	if (!code)
+		code = fw_write_begin(trail, err);
+	if (code)
+		return code;
+	code = append_inside(trail, job, after, entries, count, end, err);
+	code = fw_write_end(trail, code, err);
+	if (!code && head)
+		memcpy(head, end, FW_HASH);
+	return code;
+}
+
+int fw_trail_head(struct fw_trail *trail, int64_t job, int64_t *seq, uint8_t head[FW_HASH],
+                  struct fw_error *err)
+{
+	uint8_t end[FW_HASH];
+	int64_t last;
+	int code = read_end(trail, FW_SQL_JOB_END, &job, &last, end, err);
+
+	if (!code && last == 0)
+		code =
+		    fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", trail->path, (long long)job);
+	if (code)
+		return code;
+	if (seq)
+		*seq = last;
+	if (head)
+		memcpy(head, end, FW_HASH);
+	return FW_OK;
+}

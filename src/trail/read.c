@@ -1,0 +1,162 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file read.c  Reads entries, jobs and sources. A walk has its own statement, so that walks nest.
+ */
+#include "trail/trail_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
+                    struct fw_error *err)
+{
+	sqlite3_stmt *read;
+	uint8_t again[FW_HASH];
+	char text[FW_HASH_TEXT];
+	int code = fw_sql_get(trail, FW_SQL_SOURCE_READ, &read, err);
+
+	*bytes = NULL;
+	*size = 0;
+	if (code)
+		return code;
+	fw_hash_text(text, hash);
+	int rc = fw_bind_blob(read, 1, hash, FW_HASH);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(read);
+	if (rc == SQLITE_DONE) {
+		code = fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no source %s", trail->path, text);
+	} else if (rc != SQLITE_ROW) {
+		code = fw_sql_fail(trail, rc, "reading a source", err);
+	} else {
+		const void *stored = sqlite3_column_blob(read, 0);
+		*size = (size_t)sqlite3_column_bytes(read, 0);
+		fw_trail_hash(again, stored, *size);
+		if (memcmp(again, hash, FW_HASH) != 0)
+			code =
+			    fw_fail(err, FW_ERR_TRAIL,
+			            "trail %s: source %s was changed; audit the trail, and go on with a good "
+			            "copy",
+			            trail->path, text);
+		else if (!(*bytes = malloc(*size + 1)))
+			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
+		else {
+			if (*size)
+				memcpy(*bytes, stored, *size);
+			(*bytes)[*size] = '\0';
+		}
+	}
+	sqlite3_reset(read);
+	return code;
+}
+
+/* Steps through the rows; `row` returns other than 0 to end the walk. */
+static int walk(struct fw_trail *trail, sqlite3_stmt *statement,
+                int (*row)(struct fw_trail *trail, sqlite3_stmt *statement, void *context,
+                           struct fw_error *err),
+                void *context, struct fw_error *err)
+{
+	int code = FW_OK, rc = SQLITE_ROW;
+
+	trail->walking++;
+	while (!code && (rc = sqlite3_step(statement)) == SQLITE_ROW)
+		code = row(trail, statement, context, err);
+	trail->walking--;
+	if (!code && rc != SQLITE_DONE)
+		code = fw_sql_fail(trail, rc, "reading", err);
+	return code;
+}
+
+struct entry_visit {
+	int (*visit)(void *context, const struct fw_entry *entry);
+	void *context;
+	size_t seen;
+};
+
+static int entry_row(struct fw_trail *trail, sqlite3_stmt *statement, void *context,
+                     struct fw_error *err)
+{
+	struct entry_visit *visit = context;
+	struct fw_entry entry;
+	const char *fault = fw_row_read(statement, &entry);
+
+	if (fault)
+		return fw_fail(
+		    err, FW_ERR_TRAIL,
+		    "trail %s: job %lld, entry %lld: %s; audit the trail, and go on with a good copy",
+		    trail->path, (long long)entry.job, (long long)entry.seq, fault);
+	visit->seen++;
+	return visit->visit(visit->context, &entry);
+}
+
+int fw_trail_walk(struct fw_trail *trail, int64_t job,
+                  int (*visit)(void *context, const struct fw_entry *entry), void *context,
+                  struct fw_error *err)
+{
+	struct entry_visit entries = {visit, context, 0};
+	sqlite3_stmt *statement = NULL;
+	int code =
+	    fw_sql_prepare(trail, "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? ORDER BY seq",
+	                   &statement, err);
+
+	if (!code && sqlite3_bind_int64(statement, 1, job) != SQLITE_OK)
+		code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (!code)
+		code = walk(trail, statement, entry_row, &entries, err);
+	sqlite3_finalize(statement);
+	if (!code && entries.seen == 0)
+		code =
+		    fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", trail->path, (long long)job);
+	return code;
+}
+
+/* The last phase is that of the last answer that stands: where the job is, not where it had been.
+ * JSON is looked into only where it is JSON, so that one damaged entry doesn't hide the list. */
+static const char jobs[] =
+    "SELECT j.job, j.entries, b.at, l.at, b.value, l.kind,"
+    " (SELECT CASE WHEN json_valid(e.ask) THEN json_extract(e.ask, '$.phase') END"
+    "  FROM entry AS e WHERE e.job = j.job AND e.kind IN ('answer', 'sign') AND NOT EXISTS"
+    "  (SELECT 1 FROM entry AS w WHERE w.job = e.job AND w.seq > e.seq AND w.kind = 'withdraw'"
+    "   AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= e.seq)"
+    "  ORDER BY e.seq DESC LIMIT 1) "
+    "FROM (SELECT job, count(*) AS entries, min(seq) AS first, max(seq) AS last"
+    " FROM entry GROUP BY job) AS j "
+    "JOIN entry AS b ON b.job = j.job AND b.seq = j.first "
+    "JOIN entry AS l ON l.job = j.job AND l.seq = j.last ORDER BY j.job";
+
+struct job_visit {
+	int (*visit)(void *context, const struct fw_job_line *line);
+	void *context;
+};
+
+static int job_row(struct fw_trail *trail, sqlite3_stmt *statement, void *context,
+                   struct fw_error *err)
+{
+	const struct job_visit *visit = context;
+	const struct fw_job_line line = {
+	    .job = sqlite3_column_int64(statement, 0),
+	    .entries = sqlite3_column_int64(statement, 1),
+	    .began = (const char *)sqlite3_column_text(statement, 2),
+	    .latest = (const char *)sqlite3_column_text(statement, 3),
+	    .begin_value = (const char *)sqlite3_column_text(statement, 4),
+	    .last_kind = (const char *)sqlite3_column_text(statement, 5),
+	    .last_phase = (const char *)sqlite3_column_text(statement, 6),
+	};
+
+	if (!line.began || !line.latest || !line.last_kind)
+		return fw_fail(err, FW_ERR_TRAIL, "trail %s: job %lld is damaged; audit the trail",
+		               trail->path, (long long)line.job);
+	return visit->visit(visit->context, &line);
+}
+
+int fw_trail_jobs(struct fw_trail *trail,
+                  int (*visit)(void *context, const struct fw_job_line *line), void *context,
+                  struct fw_error *err)
+{
+	struct job_visit visits = {visit, context};
+	sqlite3_stmt *statement = NULL;
+	int code = fw_sql_prepare(trail, jobs, &statement, err);
+
+	if (!code)
+		code = walk(trail, statement, job_row, &visits, err);
+	sqlite3_finalize(statement);
+	return code;
+}

@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file row.c  Rows of the table `entry` read, and entries checked before they become rows. */
+#include "trail/trail_internal.h"
+
+#include <string.h>
+
+/* A damaged or forged file may hold any type in any column, and zero bytes inside a text. */
+static const char *read_text(sqlite3_stmt *statement, int column, bool may_be_null,
+                             const char **out)
+{
+	*out = NULL;
+	int type = sqlite3_column_type(statement, column);
+	if (type == SQLITE_NULL)
+		return may_be_null ? NULL : "a column that is never empty is empty";
+	if (type != SQLITE_TEXT)
+		return "a column that holds text holds something else";
+	*out = (const char *)sqlite3_column_text(statement, column);
+	if (!*out)
+		return "a text can't be read";
+	if (strlen(*out) != (size_t)sqlite3_column_bytes(statement, column))
+		return "a text has a zero byte in it";
+	return NULL;
+}
+
+static const char *read_hash(sqlite3_stmt *statement, int column, uint8_t out[FW_HASH])
+{
+	memset(out, 0, FW_HASH);
+	if (sqlite3_column_type(statement, column) != SQLITE_BLOB)
+		return "a hash is not made of bytes";
+	const void *bytes = sqlite3_column_blob(statement, column);
+	if (!bytes || sqlite3_column_bytes(statement, column) != FW_HASH)
+		return "a hash has the wrong length";
+	memcpy(out, bytes, FW_HASH);
+	return NULL;
+}
+
+const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry)
+{
+	const struct {
+		const char **field;
+		bool may_be_null;
+	} texts[] = {
+	    {&entry->kind, false}, {&entry->step, true},  {&entry->at, false},   {&entry->who, false},
+	    {&entry->ask, true},   {&entry->typed, true}, {&entry->value, true},
+	};
+	const char *fault = NULL;
+
+	memset(entry, 0, sizeof *entry);
+	entry->job = sqlite3_column_int64(statement, 0);
+	entry->seq = sqlite3_column_int64(statement, 1);
+	if (sqlite3_column_type(statement, 0) != SQLITE_INTEGER ||
+	    sqlite3_column_type(statement, 1) != SQLITE_INTEGER)
+		fault = "its number is not a whole number";
+	for (size_t i = 0; i < sizeof texts / sizeof *texts && !fault; i++)
+		fault = read_text(statement, (int)i + 2, texts[i].may_be_null, texts[i].field);
+	if (!fault)
+		fault = read_hash(statement, 9, entry->prev);
+	if (!fault)
+		fault = read_hash(statement, 10, entry->hash);
+	return fault;
+}
+
+/* Length in bytes of the UTF-8 sequence at `s`, 0 when it isn't one (RFC 3629: no surrogates, no
+ * overlong forms, nothing above U+10FFFF). */
+static size_t utf8_length(const unsigned char *s)
+{
+	unsigned char low = 0x80, high = 0xbf;
+	size_t length;
+
+	if (s[0] < 0x80)
+		return 1;
+	if (s[0] >= 0xc2 && s[0] <= 0xdf)
+		length = 2;
+	else if (s[0] >= 0xe0 && s[0] <= 0xef)
+		length = 3;
+	else if (s[0] >= 0xf0 && s[0] <= 0xf4)
+		length = 4;
+	else
+		return 0;
+	if (s[0] == 0xe0)
+		low = 0xa0;
+	else if (s[0] == 0xed)
+		high = 0x9f;
+	else if (s[0] == 0xf0)
+		low = 0x90;
+	else if (s[0] == 0xf4)
+		high = 0x8f;
+	for (size_t i = 1; i < length; i++, low = 0x80, high = 0xbf) {
+		if (s[i] < low || s[i] > high)
+			return 0;
+	}
+	return length;
+}
+
+static bool utf8_check(const char *text)
+{
+	const unsigned char *s = (const unsigned char *)text;
+
+	while (*s) {
+		size_t length = utf8_length(s);
+		if (!length)
+			return false;
+		s += length;
+	}
+	return true;
+}
+
+bool fw_time_check(const char *text)
+{
+	static const char shape[] = "0000-00-00T00:00:00.000Z";
+
+	_Static_assert(sizeof shape == FW_TIME_LENGTH + 1, "shape of a time");
+	if (strlen(text) != FW_TIME_LENGTH)
+		return false;
+	for (size_t i = 0; i < FW_TIME_LENGTH; i++) {
+		bool digit = text[i] >= '0' && text[i] <= '9';
+		if (shape[i] == '0' ? !digit : text[i] != shape[i])
+			return false;
+	}
+	return true;
+}
+
+static int check_text(const char *name, const char *text, bool needed, struct fw_error *err)
+{
+	if (!text || !*text) {
+		if (needed)
+			return fw_fail(err, FW_ERR_ARGUMENT, "an entry needs its '%s'", name);
+		return FW_OK;
+	}
+	if (strlen(text) > FW_TRAIL_TEXT_MOST)
+		return fw_fail(err, FW_ERR_ARGUMENT, "'%s' of an entry is longer than %d bytes", name,
+		               FW_TRAIL_TEXT_MOST);
+	if (!utf8_check(text))
+		return fw_fail(err, FW_ERR_ARGUMENT, "'%s' of an entry is not UTF-8", name);
+	return FW_OK;
+}
+
+int fw_entry_check(const struct fw_entry *entry, struct fw_error *err)
+{
+	const struct {
+		const char *name, *text;
+		bool needed;
+	} texts[] = {
+	    {"kind", entry->kind, true},    {"step", entry->step, false},
+	    {"at", entry->at, true},        {"who", entry->who, true},
+	    {"ask", entry->ask, false},     {"typed", entry->typed, false},
+	    {"value", entry->value, false},
+	};
+
+	for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+		int code = check_text(texts[i].name, texts[i].text, texts[i].needed, err);
+		if (code)
+			return code;
+	}
+	if (!fw_time_check(entry->at))
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "'at' of an entry reads \"%.40s\", not like 2026-03-05T14:03:11.250Z",
+		               entry->at);
+	return FW_OK;
+}

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file statement.c  Statements prepared once per handle, and what SQLite's codes mean to us. */
+#include "trail/trail_internal.h"
+
+#include <string.h>
+
+static const char *const texts[FW_SQL_COUNT] = {
+    [FW_SQL_BEGIN] = "BEGIN",
+    [FW_SQL_BEGIN_WRITE] = "BEGIN IMMEDIATE",
+    [FW_SQL_COMMIT] = "COMMIT",
+    [FW_SQL_ROLLBACK] = "ROLLBACK",
+    [FW_SQL_COOKIE] = "PRAGMA schema_version",
+    [FW_SQL_ENTRY_INSERT] =
+        "INSERT INTO entry (" FW_ENTRY_COLUMNS ") VALUES (?,?,?,?,?,?,?,?,?,?,?)",
+    [FW_SQL_ENTRY_READ] = "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?",
+    [FW_SQL_JOB_END] = "SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1",
+    [FW_SQL_TRAIL_END] = "SELECT job, hash FROM entry ORDER BY job DESC, seq DESC LIMIT 1",
+    [FW_SQL_FIND_HASH] = "SELECT seq FROM entry WHERE job = ? AND hash = ?",
+    [FW_SQL_SOURCE_INSERT] = "INSERT INTO source (hash, bytes) VALUES (?, ?)",
+    [FW_SQL_SOURCE_READ] = "SELECT bytes FROM source WHERE hash = ?",
+};
+
+int fw_sql_get(struct fw_trail *trail, enum fw_sql which, sqlite3_stmt **out, struct fw_error *err)
+{
+	sqlite3_stmt **slot = &trail->statements[which];
+
+	*out = NULL;
+	if (!*slot) {
+		int code =
+		    sqlite3_prepare_v3(trail->db, texts[which], -1, SQLITE_PREPARE_PERSISTENT, slot, NULL);
+		if (code != SQLITE_OK)
+			return fw_sql_fail(trail, code, "preparing a statement", err);
+	}
+	sqlite3_reset(*slot);
+	*out = *slot;
+	return FW_OK;
+}
+
+int fw_sql_prepare(struct fw_trail *trail, const char *text, sqlite3_stmt **out,
+                   struct fw_error *err)
+{
+	int code = sqlite3_prepare_v2(trail->db, text, -1, out, NULL);
+
+	return code == SQLITE_OK ? FW_OK : fw_sql_fail(trail, code, "preparing a statement", err);
+}
+
+int fw_sql_run(struct fw_trail *trail, enum fw_sql which, const char *doing, struct fw_error *err)
+{
+	sqlite3_stmt *statement;
+	int code = fw_sql_get(trail, which, &statement, err);
+
+	if (code)
+		return code;
+	int step = sqlite3_step(statement);
+	if (step != SQLITE_DONE && step != SQLITE_ROW)
+		code = fw_sql_fail(trail, step, doing, err);
+	sqlite3_reset(statement);
+	return code;
+}
+
+int fw_bind_text(sqlite3_stmt *statement, int column, const char *text)
+{
+	if (!text)
+		return sqlite3_bind_null(statement, column);
+	return sqlite3_bind_text64(statement, column, text, strlen(text), SQLITE_STATIC, SQLITE_UTF8);
+}
+
+int fw_bind_blob(sqlite3_stmt *statement, int column, const void *bytes, size_t size)
+{
+	return sqlite3_bind_blob64(statement, column, bytes ? bytes : "", size, SQLITE_STATIC);
+}
+
+/* What to say and do; the text of SQLite itself goes behind where it helps a person who looks. */
+static const struct {
+	int sqlite, code;
+	bool disk, quote;
+	const char *advice;
+} meanings[] = {
+    {SQLITE_READONLY_ROLLBACK, FW_ERR_TRAIL, false, false,
+     "the last write to it was interrupted; open it once for writing, or read a good copy"},
+    {SQLITE_BUSY, FW_ERR_BUSY, false, false, "another program is using it; try again"},
+    {SQLITE_LOCKED, FW_ERR_BUSY, false, false, "another program is using it; try again"},
+    {SQLITE_NOMEM, FW_ERR_MEMORY, false, false, "out of memory"},
+    {SQLITE_CONSTRAINT, FW_ERR_ARGUMENT, false, true, "refused"},
+    {SQLITE_TOOBIG, FW_ERR_ARGUMENT, false, false, "too long for one entry or source"},
+    {SQLITE_FULL, FW_ERR_TRAIL, true, false,
+     "no room left on the disk; make room, then open the trail again"},
+    {SQLITE_IOERR, FW_ERR_TRAIL, true, true,
+     "the disk failed; open the trail again and look at what it holds"},
+    {SQLITE_READONLY, FW_ERR_TRAIL, false, false,
+     "it can't be written; look at the permissions of the file and its folder"},
+    {SQLITE_CANTOPEN, FW_ERR_TRAIL, false, true,
+     "it can't be opened; look at the permissions of the file and its folder"},
+    {SQLITE_NOTADB, FW_ERR_TRAIL, true, false,
+     "this is not a trail; name another file, or bring a good copy back"},
+    {SQLITE_CORRUPT, FW_ERR_TRAIL, true, true,
+     "the file is damaged; keep it as it is, and go on with a good copy"},
+};
+
+int fw_sql_fail(struct fw_trail *trail, int code, const char *doing, struct fw_error *err)
+{
+	const char *said = trail->db ? sqlite3_errmsg(trail->db) : sqlite3_errstr(code);
+
+	for (size_t i = 0; i < sizeof meanings / sizeof *meanings; i++) {
+		if (meanings[i].sqlite != code && meanings[i].sqlite != (code & 0xff))
+			continue;
+		if (meanings[i].disk && trail->writing)
+			trail->failed = true;
+		if (meanings[i].quote)
+			return fw_fail(err, meanings[i].code, "trail %s: %s: %s (%s)", trail->path, doing,
+			               meanings[i].advice, said);
+		return fw_fail(err, meanings[i].code, "trail %s: %s: %s", trail->path, doing,
+		               meanings[i].advice);
+	}
+	return fw_fail(err, FW_ERR_TRAIL, "trail %s: %s: %s", trail->path, doing, said);
+}

@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file trail_internal.h  What the files of the trail share. The only room that knows SQL. */
+#ifndef FITWRIGHT_TRAIL_INTERNAL_H
+#define FITWRIGHT_TRAIL_INTERNAL_H
+
+#include <sqlite3.h>
+
+#include "fitwright/trail.h"
+
+/** "FWtr": the application_id in the header of a trail. */
+#define FW_TRAIL_APPLICATION 0x46577472
+/** The newest format this program reads and the one it writes: user_version in the header. */
+#define FW_TRAIL_FORMAT 1
+/** How long a writer waits for its turn. */
+#define FW_TRAIL_BUSY_MS 4000
+/** Largest text of an entry, and largest source. */
+#define FW_TRAIL_TEXT_MOST (16 * 1024 * 1024)
+/** Length of "2026-03-05T14:03:11.250Z". */
+#define FW_TIME_LENGTH 24
+
+/** Columns of an entry in the order in which they are hashed, bound and read. */
+#define FW_ENTRY_COLUMNS "job, seq, kind, step, at, who, ask, typed, value, prev, hash"
+
+/** Statements that are prepared once per handle. */
+enum fw_sql {
+	FW_SQL_BEGIN,
+	FW_SQL_BEGIN_WRITE,
+	FW_SQL_COMMIT,
+	FW_SQL_ROLLBACK,
+	FW_SQL_COOKIE,
+	FW_SQL_ENTRY_INSERT,
+	FW_SQL_ENTRY_READ,
+	FW_SQL_JOB_END,
+	FW_SQL_TRAIL_END,
+	FW_SQL_FIND_HASH,
+	FW_SQL_SOURCE_INSERT,
+	FW_SQL_SOURCE_READ,
+	FW_SQL_COUNT
+};
+
+struct fw_trail {
+	sqlite3 *db;
+	sqlite3_stmt *statements[FW_SQL_COUNT];
+	char *path;
+	enum fw_trail_mode mode;
+	int64_t cookie;   /* schema_version when the schema was compared last */
+	unsigned walking; /* visits under way */
+	bool writing;     /* inside BEGIN IMMEDIATE */
+	bool failed;      /* a write to the disk failed: nothing more is written through this handle */
+};
+
+/* statement.c */
+int fw_sql_get(struct fw_trail *trail, enum fw_sql which, sqlite3_stmt **out, struct fw_error *err);
+/** Prepares a statement of the caller's own, for walks that may nest. */
+int fw_sql_prepare(struct fw_trail *trail, const char *text, sqlite3_stmt **out,
+                   struct fw_error *err);
+/** Runs a statement without rows. */
+int fw_sql_run(struct fw_trail *trail, enum fw_sql which, const char *doing, struct fw_error *err);
+/** Turns an SQLite code into one of ours and a message; notes that the disk failed. */
+int fw_sql_fail(struct fw_trail *trail, int code, const char *doing, struct fw_error *err);
+int fw_bind_text(sqlite3_stmt *statement, int column, const char *text);
+int fw_bind_blob(sqlite3_stmt *statement, int column, const void *bytes, size_t size);
+
+/* hash.c */
+/** Hash of an entry over its own columns and `prev`; docs/trail.md, "The chain". */
+void fw_entry_hash(uint8_t out[FW_HASH], const struct fw_entry *entry);
+
+/* row.c */
+/** Reads FW_ENTRY_COLUMNS; strings are borrowed until the next step. NULL when the row can be an
+ *  entry, else what is wrong with it. `job` and `seq` are filled in either case. */
+const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry);
+/** FW_OK if a caller's entry may be recorded; FW_ERR_ARGUMENT naming the field. */
+int fw_entry_check(const struct fw_entry *entry, struct fw_error *err);
+/** Whether text is a time as recorded. */
+bool fw_time_check(const char *text);
+
+/* path.c */
+/** Makes the folders above `path` (0700) and an empty file (0600), if they aren't there. */
+int fw_path_make(const char *path, struct fw_error *err);
+
+/* schema.c */
+/** Fills an empty file, inside a write. */
+int fw_schema_create(struct fw_trail *trail, struct fw_error *err);
+/** Compares the schema with that of `version`. FW_OK, FW_ERR_TRAIL naming the first difference. */
+int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err);
+
+/* schema_text.c */
+struct fw_migration {
+	int version;
+	const char *const *statements; /* NULL-terminated */
+};
+/** Append-only list, oldest first, ended by version 0. */
+extern const struct fw_migration fw_migrations[];
+
+/* guard.c */
+/** Sets what a connection may do, before anything is read. */
+int fw_guard_connection(struct fw_trail *trail, struct fw_error *err);
+/** Allows from here on only the statements this room needs. */
+int fw_guard_statements(struct fw_trail *trail, struct fw_error *err);
+
+/* header.c */
+struct fw_header {
+	sqlite3_int64 size; /* of the file */
+	bool sqlite;        /* begins as an SQLite 3 file does */
+	bool wal;
+	uint32_t application, format;
+	uint64_t promised; /* bytes the header says the file has; 0 when it doesn't say */
+};
+/** Reads the header through SQLite's own file handle: closing another one would drop its locks. */
+int fw_header_read(struct fw_trail *trail, struct fw_header *out, struct fw_error *err);
+
+/* transaction.c */
+int fw_read_begin(struct fw_trail *trail, struct fw_error *err);
+/** Ends what fw_read_begin() began and returns `code`. */
+int fw_read_end(struct fw_trail *trail, int code);
+int fw_write_begin(struct fw_trail *trail, struct fw_error *err);
+/** Commits if `code` is FW_OK, else rolls back and returns it. */
+int fw_write_end(struct fw_trail *trail, int code, struct fw_error *err);
+
+#endif
