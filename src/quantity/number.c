@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Numbers as text. printf() and strtod() put and want the locale's decimal sign, so both are used
+ * only for digits and an exponent of ten; the decimal sign is set here.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "fitwright/quantity.h"
+#include "quantity/text.h"
+
+/* |value| = 0.d1d2d3… · 10^point */
+struct decimal {
+	char digits[20]; /* without zeros at the end; "0" for zero */
+	int point;
+};
+
+double fw_number_read(const char *digits, int exponent)
+{
+	char text[96];
+
+	snprintf(text, sizeof text, "%.64se%d", digits, exponent);
+	return strtod(text, NULL);
+}
+
+static void drop_zeros(struct decimal *d)
+{
+	size_t count = strlen(d->digits);
+	while (count > 1 && d->digits[count - 1] == '0')
+		d->digits[--count] = '\0';
+}
+
+static void split(double value, int figures, struct decimal *out)
+{
+	char text[48];
+	size_t count = 0;
+	const char *at = text;
+
+	snprintf(text, sizeof text, "%.*e", figures - 1, fabs(value));
+	for (; *at != 'e' && *at != '\0'; at++) {
+		if (*at >= '0' && *at <= '9' && count < sizeof out->digits - 1)
+			out->digits[count++] = *at;
+	}
+	out->digits[count] = '\0';
+	out->point = *at == 'e' ? (int)strtol(at + 1, NULL, 10) + 1 : 1;
+	drop_zeros(out);
+}
+
+/* The next greater decimal of as many digits. */
+static void step_up(struct decimal *d)
+{
+	size_t i = strlen(d->digits);
+
+	while (i > 0 && d->digits[i - 1] == '9')
+		d->digits[--i] = '0';
+	if (i > 0) {
+		d->digits[i - 1]++;
+	} else {
+		d->digits[0] = '1';
+		d->point++;
+	}
+	drop_zeros(d);
+}
+
+static bool reads_back(const struct decimal *d, double magnitude)
+{
+	return fw_number_read(d->digits, d->point - (int)strlen(d->digits)) == magnitude;
+}
+
+/* The nearest decimal of n digits can miss where the one above it does not: below a power of two
+ * the doubles lie twice as close as above. */
+static void shortest(double magnitude, struct decimal *out)
+{
+	for (int figures = 1; figures < 17; figures++) {
+		split(magnitude, figures, out);
+		if (reads_back(out, magnitude))
+			return;
+		if (strlen(out->digits) == (size_t)figures) {
+			step_up(out);
+			if (reads_back(out, magnitude))
+				return;
+		}
+	}
+	split(magnitude, 17, out);
+}
+
+/* Lays the digits out as ECMAScript does (ECMA-262, Number::toString), but keeps the sign of -0. */
+static const char *lay_out(const struct decimal *d, bool negative, char *buffer, size_t size)
+{
+	const char *sign = negative ? "-" : "";
+	int count = (int)strlen(d->digits);
+	int point = d->point;
+
+	if (point > 21 || point < -5)
+		snprintf(buffer, size, "%s%.1s%s%se%+d", sign, d->digits, count > 1 ? "." : "",
+		         d->digits + 1, point - 1);
+	else if (point <= 0)
+		snprintf(buffer, size, "%s0.%.*s%s", sign, -point, "00000", d->digits);
+	else if (point >= count)
+		snprintf(buffer, size, "%s%s%.*s", sign, d->digits, point - count, "00000000000000000000");
+	else
+		snprintf(buffer, size, "%s%.*s.%s", sign, point, d->digits, d->digits + point);
+	return buffer;
+}
+
+static const char *not_finite(double value, char *buffer, size_t size)
+{
+	snprintf(buffer, size, "%s", isnan(value) ? "nan" : value < 0 ? "-inf" : "inf");
+	return buffer;
+}
+
+const char *fw_number_text(double value, char *buffer, size_t size)
+{
+	struct decimal d = {"0", 1};
+
+	if (!isfinite(value))
+		return not_finite(value, buffer, size);
+	if (value != 0)
+		shortest(fabs(value), &d);
+	return lay_out(&d, signbit(value) != 0, buffer, size);
+}
+
+const char *fw_number_figures(double value, int figures, char *buffer, size_t size)
+{
+	struct decimal d = {"0", 1};
+
+	if (!isfinite(value))
+		return not_finite(value, buffer, size);
+	if (value != 0)
+		split(value, figures, &d);
+	return lay_out(&d, value < 0, buffer, size);
+}
+
+const char *fw_number_fixed(double value, int decimals, char *buffer, size_t size)
+{
+	char text[48];
+	char digits[48];
+	int count = 0;
+	bool zero = true;
+
+	snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
+	for (const char *at = text; *at != '\0'; at++) {
+		if (*at < '0' || *at > '9')
+			continue;
+		digits[count++] = *at;
+		zero = zero && *at == '0';
+	}
+	digits[count] = '\0';
+
+	int whole = count - decimals;
+	snprintf(buffer, size, "%s%.*s%s%s", value < 0 && !zero ? "-" : "", whole, digits,
+	         decimals > 0 ? "." : "", digits + whole);
+	return buffer;
+}
