@@ -33,11 +33,14 @@ struct fw_thread {
 };
 
 /** Reads "M8", "M8x1", "M8×1.25", "1/4-20", "5/16-18 UNC", "3/8-24 UNF", "#10-32". Coarse pitch when
- *  none is given (M only). FW_ERR_INPUT says what was expected. */
+ *  none is given (M only). Also "1 1/8-7", "1-1/8-7", "0.25-20". UNC or UNF behind it must fit the
+ *  threads per inch (ASME B1.1); UNEF, UN and UNS are taken as read. FW_ERR_INPUT says what was
+ *  expected. */
 int fw_thread_parse(struct fw_thread *out, const char *text, struct fw_error *err);
 
-/** Proof stress (Pa) of a property class "8.8" … "12.9" (ISO 898-1) or "SAE 5" … (SAE J429), which
- *  may depend on the diameter. FW_ERR_INPUT lists the classes known. */
+/** Proof stress (Pa) of a property class "4.6", "8.8" … "12.9" (ISO 898-1, M1.6 to M39) or "SAE 5",
+ *  "SAE J429 grade 5" … (SAE J429, 1/4 to 1 1/2 in), which may depend on the diameter (m).
+ *  FW_ERR_INPUT lists the classes known; FW_ERR_RANGE where the standard has none for that diameter. */
 int fw_proof_stress(double *out, const char *property_class, double diameter, struct fw_error *err);
 
 /** Friction of thread and head: lowest, usual, highest. */
@@ -45,13 +48,14 @@ struct fw_friction {
 	double low, usual, high;
 };
 
-/** Friction by state: "dry", "oiled", "anti-seize", "threadlocker". Common practice, no source. */
+/** Friction by state: "dry", "oiled", "anti-seize", "threadlocker". Common practice, no source.
+ *  FW_ERR_INPUT lists them. */
 int fw_friction_state(struct fw_friction *out, const char *state, struct fw_error *err);
 
 struct fw_joint {
 	struct fw_thread thread;
-	struct fw_friction friction; /**< of thread and under the head alike */
-	double bearing_dia; /**< Dkm: mean diameter under the head, m; 0: 1.3 times nominal */
+	struct fw_friction friction; /**< of thread and under the head alike; above 0, below 1 */
+	double bearing_dia; /**< Dkm: mean diameter under the head, m, not below nominal; 0: 1.3 times it */
 	double proof_stress; /**< Pa; 0: unknown, then share is NAN */
 	double wrench;       /**< relative error limit of the wrench, 0.04 for 4 % */
 };
@@ -64,7 +68,8 @@ struct fw_preload {
 	double nut_factor;       /**< K in T = K·D·F at usual friction */
 };
 
-/** Preload that `torque` (N·m, > 0) gives. */
+/** Preload that `torque` (N·m, > 0) gives. FW_ERR_ARGUMENT names what can't be used; FW_ERR_RANGE when
+ *  the result is no finite number. */
 int fw_joint_preload(struct fw_preload *out, const struct fw_joint *joint, double torque,
                      struct fw_error *err);
 
@@ -78,12 +83,14 @@ int fw_joint_torque(double *out, const struct fw_joint *joint, double preload, s
  * Order for a circle of `count` bolts (1..FW_BOLTS_MOST), numbered from 1 clockwise. Multiples of
  * four go in crosses: a, a + n/2, a + n/4, a + 3n/4, the crosses themselves spread (1, 3, 2, 4 …), so
  * that 4, 8, 12, 16, 20 and 24 give the legacy cross-pattern of ASME PCC-1 (from memory). Other even
- * counts go in opposite pairs; odd ones by the stride nearest half the circle that visits every bolt.
+ * counts go in opposite pairs, the pairs spread likewise; odd ones by the stride nearest half the
+ * circle that visits every bolt, (n - 1)/2.
  * `order` has room for `count`.
  */
 int fw_circle_order(unsigned *order, size_t count, struct fw_error *err);
 
-/** Checks a list of passes as shares of the final torque: rising, each in (0, 1], the last 1. */
+/** Checks a list of passes as shares of the final torque: rising, each in (0, 1], the last 1, else
+ *  FW_ERR_ARGUMENT names the pass. */
 int fw_passes_check(const double *share, size_t count, struct fw_error *err);
 
 #ifdef __cplusplus
