@@ -26,9 +26,9 @@ extern "C" {
 #endif
 
 /**
- * Exponents of the SI base dimensions and of the plane angle, which counts as a base dimension here so
- * that degrees and plain numbers are not mixed up. Torque is force times length and has no angle in it;
- * energy has the same exponents, but no work at the bench is given as energy: N·m is read as torque.
+ * Exponents of the SI base dimensions and of the plane angle, which counts as a base dimension here
+ * so that degrees and plain numbers are not mixed up. Torque is force times length and has no angle
+ * in it. Energy has the same exponents, but nothing at the bench is given as energy: N·m is torque.
  */
 struct fw_dimension {
 	int8_t length, mass, time, temperature, angle;
@@ -36,8 +36,8 @@ struct fw_dimension {
 
 /** One unit of the table. Value in SI = value in the unit * factor + offset. */
 struct fw_unit {
-	const char *symbol; /**< as printed: "mm", "thou", "lbf·ft", "°C" */
-	const char *name;   /**< in words: "millimetre" */
+	const char *symbol;           /**< as printed: "mm", "thou", "lbf·ft", "°C" */
+	const char *name;             /**< in words: "millimetre" */
 	const char *const *spellings; /**< NULL-terminated; what people type, `symbol` not repeated;
 	                                   "·" stands for any separator or none */
 	struct fw_dimension dimension;
@@ -58,7 +58,8 @@ const struct fw_unit *fw_unit_si(struct fw_dimension dimension);
 
 bool fw_dimension_equal(struct fw_dimension a, struct fw_dimension b);
 
-/** Names a dimension for messages: "length", "torque", else its exponents, "m^2·kg". Returns `buffer`. */
+/** Names a dimension for messages: "length", "torque", else its exponents, "m^2·kg". Returns
+ * `buffer`. */
 const char *fw_dimension_name(struct fw_dimension dimension, char *buffer, size_t size);
 
 /** One contribution to a standard uncertainty. */
@@ -83,8 +84,8 @@ struct fw_quantity {
 /** A 64-bit name (FNV-1a) for a source of uncertainty: "gauge: dial indicator". */
 uint64_t fw_source_name(const char *text);
 
-/** `value` counted in `unit`, without uncertainty. FW_ERR_RANGE on NaN, infinity, what vanishes in SI
- *  and a temperature below absolute zero; FW_ERR_ARGUMENT without a unit. */
+/** `value` counted in `unit`, without uncertainty. FW_ERR_RANGE on NaN, infinity, what vanishes in
+ * SI and a temperature below absolute zero; FW_ERR_ARGUMENT without a unit. */
 int fw_quantity_make(struct fw_quantity *out, double value, const struct fw_unit *unit,
                      struct fw_error *err);
 
@@ -102,15 +103,17 @@ double fw_quantity_freedom(const struct fw_quantity *q);
 /** The value counted in `unit`; NAN when the dimensions differ. */
 double fw_quantity_in(const struct fw_quantity *q, const struct fw_unit *unit);
 
-/** a + b and a - b. FW_ERR_DIMENSION names both sides. Result is written in a's unit. Temperatures in
- *  °C and °F are points on a scale, those in K and Δ°F differences: point - point is a difference in
- *  kelvins, point ± difference and difference + point are points, the rest is FW_ERR_DIMENSION. */
+/** a + b and a - b. FW_ERR_DIMENSION names both sides. Result is written in a's unit. Temperatures
+ * in °C and °F are points on a scale, those in K and Δ°F differences: point - point is a difference
+ * in kelvins, point ± difference and difference + point are points, the rest is FW_ERR_DIMENSION.
+ */
 int fw_quantity_add(struct fw_quantity *out, const struct fw_quantity *a,
                     const struct fw_quantity *b, struct fw_error *err);
 int fw_quantity_sub(struct fw_quantity *out, const struct fw_quantity *a,
                     const struct fw_quantity *b, struct fw_error *err);
-/** a · b and a / b, dimensions follow. Division by zero is FW_ERR_RANGE, a point on a temperature scale
- *  FW_ERR_DIMENSION (scale too). Written in the unit of the one that isn't a plain number, else SI. */
+/** a · b and a / b, dimensions follow. Division by zero is FW_ERR_RANGE, a point on a temperature
+ * scale FW_ERR_DIMENSION (scale too). Written in the unit of the one that isn't a plain number,
+ * else SI. */
 int fw_quantity_mul(struct fw_quantity *out, const struct fw_quantity *a,
                     const struct fw_quantity *b, struct fw_error *err);
 int fw_quantity_div(struct fw_quantity *out, const struct fw_quantity *a,
@@ -125,12 +128,13 @@ int fw_quantity_compare(int *out, const struct fw_quantity *a, const struct fw_q
 /**
  * Reads what a person types: `0.41`, `.016"`, `16 thou`, `0,41 mm`, `1 3/8 in`, `5/16"`,
  * `25 lbf·ft`, `25 ft-lb`, `34Nm`, `-40 °F`. A bare number takes `fallback` (NULL: a bare number is
- * an error that asks for a unit). White space around is skipped; anything left over is an error that
- * shows where. A comma followed by exactly three digits ("1,234") is refused as ambiguous, unless it
- * can't part thousands ("0,406", "1234,567"). The prompt settles lb, kg (force), ' and min (angle), °
- * (temperature), and K at a prompt for °C or °F is a point on that scale; °C at a prompt for K, a
- * difference, is FW_ERR_DIMENSION. At most 200 bytes. Errors: FW_ERR_INPUT; FW_ERR_DIMENSION when the
- * unit's dimension isn't `fallback`'s. On failure `out` is untouched, here as in all calls.
+ * an error that asks for a unit). White space around is skipped; anything left over is an error
+ * that shows where. A comma followed by exactly three digits ("1,234") is refused as ambiguous,
+ * unless it can't part thousands ("0,406", "1234,567"). The prompt settles lb, kg (force), ' and
+ * min (angle), ° (temperature), and K at a prompt for °C or °F is a point on that scale; °C at a
+ * prompt for K, a difference, is FW_ERR_DIMENSION. At most 200 bytes. Errors: FW_ERR_INPUT;
+ * FW_ERR_DIMENSION when the unit's dimension isn't `fallback`'s. On failure `out` is untouched,
+ * here as in all calls.
  */
 int fw_quantity_parse(struct fw_quantity *out, const char *text, const struct fw_unit *fallback,
                       struct fw_error *err);
@@ -138,15 +142,16 @@ int fw_quantity_parse(struct fw_quantity *out, const char *text, const struct fw
 /** Writes "0.406 mm" in the quantity's own unit, rounded to the unit's step, trailing zeros kept to
  *  that step; with `with_u` and uncertainty present "0.406 ± 0.012 mm" where ± is the standard
  *  uncertainty times 2, at least one step. From 1e9 up, and where the table has no unit for the
- *  dimension, six significant figures. Never prints "-0". Returns `buffer`; `size` of 64 is always enough. */
+ *  dimension, six significant figures. Never prints "-0". Returns `buffer`; `size` of 64 is always
+ * enough. */
 const char *fw_quantity_text(const struct fw_quantity *q, bool with_u, char *buffer, size_t size);
 
 /** As fw_quantity_text() but in `unit` (same dimension, else falls back to the own unit). */
-const char *fw_quantity_text_in(const struct fw_quantity *q, const struct fw_unit *unit, bool with_u,
-                                char *buffer, size_t size);
+const char *fw_quantity_text_in(const struct fw_quantity *q, const struct fw_unit *unit,
+                                bool with_u, char *buffer, size_t size);
 
-/** Shortest decimal that reads back as the same double, always with '.' as decimal sign; laid out as
- *  in JSON by RFC 8785, but for "-0". `size` of 32 is always enough. */
+/** Shortest decimal that reads back as the same double, always with '.' as decimal sign; laid out
+ * as in JSON by RFC 8785, but for "-0". `size` of 32 is always enough. */
 const char *fw_number_text(double value, char *buffer, size_t size);
 
 /**

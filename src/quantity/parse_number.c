@@ -116,38 +116,45 @@ static const char *from_start(const char **at, const char *start, const char *wh
 	return why;
 }
 
+/* Digits, a decimal sign and digits, each where typed; false when there are too many. */
+static bool take_places(struct typed *t, bool *comma, const char **at, const char *end)
+{
+	t->whole = true;
+	if (!take_digits(t, at, end))
+		return false;
+	size_t before = t->seen;
+	char sign = *at < end ? **at : '\0';
+	bool more = *at < end && is_digit(peek(*at + 1, end));
+	*comma = sign == ',' && more;
+	if (!*comma && !(sign == '.' && (before > 0 || more)))
+		return true;
+	(*at)++;
+	t->whole = false;
+	if (!take_digits(t, at, end))
+		return false;
+	t->exponent = -(int)(t->seen - before);
+	return true;
+}
+
 static const char *take_decimal(struct typed *t, const char **at, const char *end)
 {
 	const char *start = *at;
-	static const char too_long[] = "the number has too many digits";
+	bool comma = false;
 
-	t->whole = true;
-	if (!take_digits(t, at, end))
-		return from_start(at, start, too_long);
-	size_t before = t->seen;
-	char sign = *at < end ? **at : '\0';
-	bool point = sign == '.' && (before > 0 || is_digit(peek(*at + 1, end)));
-	bool comma = sign == ',' && is_digit(peek(*at + 1, end));
-	if (point || comma) {
-		(*at)++;
-		t->whole = false;
-		if (!take_digits(t, at, end))
-			return from_start(at, start, too_long);
-		t->exponent = -(int)(t->seen - before);
-	}
+	if (!take_places(t, &comma, at, end))
+		return from_start(at, start, "the number has too many digits");
 	if (t->seen == 0)
 		return "a number is missing";
-	if (comma && is_ambiguous(before, t->seen - before, *start))
-		return from_start(
-		    at, start,
-		    "the comma may be a decimal sign or part thousands; write a point, or no comma");
-	write a point,
-	    or no comma ";
-	        if ((point || comma) && *at < end && (**at == ',' || **at == '.') &&
-	            is_digit(
-	                peek(*at + 1, end))) return from_start(at, start,
-	                                                       "there is more than one decimal sign; "
-	                                                       "write thousands without a sign");
+
+	size_t after = (size_t)-t->exponent;
+	if (comma && is_ambiguous(t->seen - after, after, *start))
+		return from_start(at, start,
+		                  "the comma may be a decimal sign or part thousands; write a point, or "
+		                  "no comma");
+	bool sign_again = !t->whole && *at < end && (**at == ',' || **at == '.');
+	if (sign_again && is_digit(peek(*at + 1, end)))
+		return from_start(at, start,
+		                  "there is more than one decimal sign; write thousands without a sign");
 	take_exponent(t, at, end);
 	return NULL;
 }
