@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The elements that the parts of the page share. */
+#include "report/html.h"
+
+#include <string.h>
+
+#include "report/put.h"
+
+void fw_html_section(FILE *out, const char *heading)
+{
+	fputs("<section>\n<h2>", out);
+	fw_put(out, heading);
+	fputs("</h2>\n", out);
+}
+
+void fw_html_close(FILE *out)
+{
+	fputs("</section>\n", out);
+}
+
+void fw_html_fact(FILE *out, const char *name, const char *text)
+{
+	if (!text || !*text)
+		return;
+	fputs("<div><dt>", out);
+	fw_put(out, name);
+	fputs("</dt><dd>", out);
+	fw_put(out, text);
+	fputs("</dd></div>\n", out);
+}
+
+void fw_html_cell(FILE *out, const char *column, const char *text)
+{
+	fputs("<td data-column=\"", out);
+	fw_put(out, column);
+	fputs("\">", out);
+	fw_put(out, text && *text ? text : "–");
+	fputs("</td>", out);
+}
+
+void fw_html_quantity(FILE *out, const char *column, const json_t *quantity)
+{
+	char text[192];
+
+	fw_html_cell(out, column, fw_report_quantity_text(text, sizeof text, quantity, true));
+}
+
+void fw_html_table(FILE *out, const char *class, const char *const *columns)
+{
+	fprintf(out, "<table class=\"%s\">\n<thead><tr>", class);
+	for (; *columns; columns++) {
+		fputs("<th scope=\"col\">", out);
+		fw_put(out, *columns);
+		fputs("</th>", out);
+	}
+	fputs("</tr></thead>\n<tbody>\n", out);
+}
+
+void fw_html_end(FILE *out)
+{
+	fputs("</tbody></table>\n", out);
+}
+
+void fw_html_tag(FILE *out, const char *word)
+{
+	static const char *const known[] = {"within", "outside", "doubtful", "surprise"};
+	const char *class = "plain";
+
+	for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+		if (strcmp(word, known[i]) == 0)
+			class = known[i];
+	fprintf(out, "<strong class=\"tag %s\">", class);
+	fw_put(out, word);
+	fputs("</strong>", out);
+}
+
+void fw_html_hash(FILE *out, const char *hex)
+{
+	fputs("<code class=\"hash\">", out);
+	for (size_t i = 0; hex && hex[i]; i++) {
+		if (i && i % 8 == 0)
+			fputs(" ", out);
+		fw_put_point(out, (unsigned char)hex[i]);
+	}
+	fputs("</code>", out);
+}
+
+void fw_html_source(FILE *out, const json_t *source)
+{
+	const char *text = fw_get_text(source, "text");
+	const char *grade = fw_get_text(source, "grade");
+
+	fw_put(out, fw_report_grade_text(grade));
+	if (text && *text) {
+		fputs(": ", out);
+		fw_put(out, text);
+	}
+}

@@ -1,0 +1,355 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What was done and decided, by subject: trials, parts, joints, measurements, notes. */
+#include <math.h>
+#include <string.h>
+
+#include "report/html.h"
+#include "report/put.h"
+#include "report/svg.h"
+
+static bool same_text(const char *a, const char *b)
+{
+	return a && b ? strcmp(a, b) == 0 : a == b;
+}
+
+/* Whether an earlier finding of that sort was at the same place. */
+static bool seen_before(const struct fw_report_job *job, const struct fw_report_entry *entry,
+                        const char *find)
+{
+	const struct fw_report_entry *other = NULL;
+
+	while ((other = fw_report_next(job, other, find)) && other != entry)
+		if (same_text(fw_get_text(other->ask, "place"), fw_get_text(entry->ask, "place")))
+			return true;
+	return false;
+}
+
+static void put_list(FILE *out, const char *column, const json_t *quantities)
+{
+	char text[128];
+	size_t i;
+	const json_t *quantity;
+
+	fputs("<td data-column=\"", out);
+	fw_put(out, column);
+	fputs("\">", out);
+	if (json_array_size(quantities) == 0)
+		fputs("–", out);
+	json_array_foreach(quantities, i, quantity)
+	{
+		fputs(i ? " + " : "", out);
+		fw_put(out, fw_report_quantity_text(text, sizeof text, quantity, false));
+	}
+	fputs("</td>", out);
+}
+
+static void put_probability(FILE *out, const char *column, const json_t *value)
+{
+	double probability = fw_get_number(value, "probability");
+	char text[32] = "";
+
+	if (isfinite(probability))
+		fw_percent(text, sizeof text, probability);
+	fw_html_cell(out, column, text);
+}
+
+static void put_trial(FILE *out, const struct fw_report_entry *trial)
+{
+	char text[64], number[32];
+	double sigmas = fw_get_number(trial->value, "sigmas");
+
+	snprintf(number, sizeof number, "%lld", (long long)fw_get_whole(trial->ask, "trial", 0));
+	fputs("<tr>", out);
+	fw_html_cell(out, "Trial", number);
+	fw_html_quantity(out, "Stack", json_object_get(trial->ask, "stack"));
+	fw_html_quantity(out, "Predicted", json_object_get(trial->value, "predicted"));
+	fw_html_quantity(out, "Read", json_object_get(trial->ask, "play"));
+	fputs("<td data-column=\"Off by\">", out);
+	fw_put(out, fw_report_quantity_text(text, sizeof text,
+	                                    json_object_get(trial->value, "difference"), false));
+	if (isfinite(sigmas)) {
+		fputs(", ", out);
+		fputs(fw_two_figures(number, sizeof number, sigmas), out);
+		fputs(" standard uncertainties", out);
+	}
+	if (fw_get_true(trial->value, "surprise")) {
+		fputs(" ", out);
+		fw_html_tag(out, "surprise");
+	}
+	fputs("</td></tr>\n", out);
+}
+
+static void put_place(FILE *out, const struct fw_report_job *job, const char *place)
+{
+	static const char *const columns[] = {"Trial", "Stack", "Predicted", "Read", "Off by", NULL};
+	const struct fw_report_entry *trial = NULL;
+
+	fputs("<h3>", out);
+	fw_put(out, place ? place : "Place not named");
+	fputs("</h3>\n<figure>", out);
+	fw_svg_trials(out, job, place);
+	fputs("</figure>\n", out);
+	fw_html_table(out, "cards", columns);
+	while ((trial = fw_report_next(job, trial, "trial")))
+		if (same_text(fw_get_text(trial->ask, "place"), place))
+			put_trial(out, trial);
+	fw_html_end(out);
+}
+
+static void put_stacks(FILE *out, const struct fw_report_job *job)
+{
+	static const char *const columns[] = {"Place",          "Shims chosen", "Stack",
+	                                      "Play predicted", "Probable",     NULL};
+	const struct fw_report_entry *stack = NULL;
+
+	if (!fw_report_next(job, NULL, "stack"))
+		return;
+	fputs("<h3>Stacks worked out</h3>\n", out);
+	fw_html_table(out, "cards", columns);
+	while ((stack = fw_report_next(job, stack, "stack"))) {
+		fputs("<tr>", out);
+		fw_html_cell(out, "Place", fw_get_text(stack->ask, "place"));
+		put_list(out, "Shims", json_object_get(stack->value, "shims"));
+		fw_html_quantity(out, "Stack", json_object_get(stack->value, "stack"));
+		fw_html_quantity(out, "Play predicted", json_object_get(stack->value, "play"));
+		put_probability(out, "Probable", stack->value);
+		fputs("</tr>\n", out);
+	}
+	fw_html_end(out);
+}
+
+static void put_gaskets(FILE *out, const struct fw_report_job *job)
+{
+	static const char *const columns[] = {
+	    "Place", "Gap", "Gaskets chosen", "Crushed", "Nip", "Limits of the nip", "Probable", NULL};
+	const struct fw_report_entry *gasket = NULL;
+	char text[400];
+
+	if (!fw_report_next(job, NULL, "gasket"))
+		return;
+	fputs("<h3>Gaskets worked out</h3>\n", out);
+	fw_html_table(out, "cards", columns);
+	while ((gasket = fw_report_next(job, gasket, "gasket"))) {
+		fputs("<tr>", out);
+		fw_html_cell(out, "Place", fw_get_text(gasket->ask, "place"));
+		fw_html_quantity(out, "Gap", json_object_get(gasket->ask, "gap"));
+		put_list(out, "Gaskets", json_object_get(gasket->value, "shims"));
+		fw_html_quantity(out, "Crushed", json_object_get(gasket->value, "stack"));
+		fw_html_quantity(out, "Nip", json_object_get(gasket->value, "nip"));
+		fw_html_cell(
+		    out, "Limits",
+		    fw_report_limits_text(text, sizeof text, json_object_get(gasket->ask, "limits")));
+		put_probability(out, "Probable", gasket->value);
+		fputs("</tr>\n", out);
+	}
+	fw_html_end(out);
+}
+
+void fw_html_trials(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *trial = NULL;
+
+	if (!fw_report_next(job, NULL, "trial") && !fw_report_next(job, NULL, "stack") &&
+	    !fw_report_next(job, NULL, "gasket"))
+		return;
+	fw_html_section(out, "Fit-up: trials, shims and gaskets");
+	while ((trial = fw_report_next(job, trial, "trial")))
+		if (!seen_before(job, trial, "trial"))
+			put_place(out, job, fw_get_text(trial->ask, "place"));
+	put_stacks(out, job);
+	put_gaskets(out, job);
+	fw_html_close(out);
+}
+
+void fw_html_parts(FILE *out, const struct fw_report_job *job)
+{
+	static const char *const columns[] = {"Part", "Decision", "Reason", NULL};
+	const struct fw_report_entry *part = fw_report_next(job, NULL, "part");
+
+	if (!part)
+		return;
+	fw_html_section(out, "Parts decided");
+	fw_html_table(out, "cards", columns);
+	for (; part; part = fw_report_next(job, part, "part")) {
+		const char *decision = fw_get_text(part->ask, "decision");
+		fputs("<tr>", out);
+		fw_html_cell(out, "Part", fw_get_text(part->ask, "part"));
+		fputs("<td data-column=\"Decision\">", out);
+		fputs(decision && strcmp(decision, "reject") == 0 ? "<strong class=\"tag outside\">"
+		                                                  : "<strong>",
+		      out);
+		fw_put(out, decision ? decision : "–");
+		fputs("</strong></td>", out);
+		fw_html_cell(out, "Reason", fw_get_text(part->ask, "reason"));
+		fputs("</tr>\n", out);
+	}
+	fw_html_end(out);
+	fw_html_close(out);
+}
+
+static void put_passes(FILE *out, const json_t *passes)
+{
+	char text[128];
+	size_t i;
+	const json_t *pass;
+
+	if (json_array_size(passes) == 0)
+		return;
+	fputs("<div><dt>Passes</dt><dd>", out);
+	json_array_foreach(passes, i, pass)
+	{
+		fputs(i ? ", then " : "", out);
+		fw_put(out, fw_report_quantity_text(text, sizeof text, pass, false));
+	}
+	fputs("</dd></div>\n", out);
+}
+
+static void put_order(FILE *out, const json_t *order)
+{
+	size_t i;
+	const json_t *bolt;
+
+	if (json_array_size(order) == 0)
+		return;
+	fputs("<div><dt>Order</dt><dd>bolts ", out);
+	json_array_foreach(order, i, bolt)
+	    fprintf(out, "%s%lld", i ? ", " : "", (long long)json_integer_value(bolt));
+	fputs("</dd></div>\n", out);
+}
+
+static void put_preload(FILE *out, const struct fw_report_entry *joint)
+{
+	char low[128], usual[128], high[128], text[512], percent[32];
+	double share = fw_get_number(joint->value, "share");
+
+	fw_report_quantity_text(low, sizeof low, json_object_get(joint->value, "low"), false);
+	fw_report_quantity_text(usual, sizeof usual, json_object_get(joint->value, "usual"), false);
+	fw_report_quantity_text(high, sizeof high, json_object_get(joint->value, "high"), false);
+	if (usual[0]) {
+		snprintf(text, sizeof text, "%s usual; %s to %s with friction and wrench", usual, low,
+		         high);
+		fw_html_fact(out, "Preload", text);
+	}
+	if (share >= 0 && isfinite(share)) {
+		if (share > 1)
+			snprintf(text, sizeof text, "above proof load at worst: %s times it",
+			         fw_two_figures(percent, sizeof percent, share));
+		else
+			snprintf(text, sizeof text, "at most %s of proof load",
+			         fw_percent(percent, sizeof percent, share));
+		fw_html_fact(out, "Share", text);
+	}
+}
+
+static void put_joint(FILE *out, const struct fw_report_entry *joint)
+{
+	const char *name = fw_get_text(joint->ask, "name");
+	const char *friction = fw_get_text(joint->ask, "friction");
+	char text[192];
+
+	fputs("<div class=\"joint\"><h3>", out);
+	fw_put(out, name ? name : "Joint not named");
+	fputs("</h3>\n<dl class=\"one\">\n", out);
+	fw_html_fact(
+	    out, "Torque",
+	    fw_report_quantity_text(text, sizeof text, json_object_get(joint->ask, "torque"), true));
+	put_passes(out, json_object_get(joint->value, "passes"));
+	fw_html_fact(out, "Thread", fw_get_text(joint->ask, "thread"));
+	fw_html_fact(out, "Class", fw_get_text(joint->ask, "class"));
+	fw_html_fact(out, "Friction", friction);
+	put_preload(out, joint);
+	put_order(out, json_object_get(joint->value, "order"));
+	fputs("<div><dt>Source</dt><dd>", out);
+	fw_html_source(out, json_object_get(joint->ask, "source"));
+	fputs("</dd></div>\n</dl>\n<figure>", out);
+	fw_svg_circle(out, joint);
+	fputs("<figcaption>In the circle: the turn in which a bolt is tightened. Outside: its number, "
+	      "clockwise from the top.</figcaption></figure>\n</div>\n",
+	      out);
+}
+
+void fw_html_joints(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *joint = fw_report_next(job, NULL, "joint");
+
+	if (!joint)
+		return;
+	fw_html_section(out, "Torques");
+	for (; joint; joint = fw_report_next(job, joint, "joint"))
+		put_joint(out, joint);
+	fw_html_close(out);
+}
+
+static void put_measurement(FILE *out, const struct fw_report_entry *entry)
+{
+	const json_t *gauge = json_object_get(entry->ask, "gauge");
+	int64_t outlying = fw_get_whole(entry->value, "outlying", 0);
+	char text[64];
+
+	fputs("<tr>", out);
+	fw_html_cell(out, "Step", entry->step);
+	fputs("<td data-column=\"Readings\">", out);
+	size_t i;
+	const json_t *reading;
+	json_array_foreach(json_object_get(entry->ask, "readings"), i, reading)
+	{
+		fputs(i ? ", " : "", out);
+		fw_put(out, fw_report_quantity_text(text, sizeof text, reading, false));
+	}
+	if (outlying > 0) {
+		snprintf(text, sizeof text, "reading %lld lies apart", (long long)outlying);
+		fputs(" ", out);
+		fw_html_tag(out, text);
+	}
+	fputs("</td>", out);
+	fw_html_cell(out, "Gauge",
+	             json_is_string(gauge) ? json_string_value(gauge) : fw_get_text(gauge, "name"));
+	fw_html_quantity(out, "Measured", json_object_get(entry->value, "quantity"));
+	fputs("</tr>\n", out);
+}
+
+void fw_html_measurements(FILE *out, const struct fw_report_job *job)
+{
+	static const char *const columns[] = {"Step", "Readings", "Gauge", "Measured", NULL};
+	const struct fw_report_entry *entry = fw_report_next(job, NULL, "measurement");
+
+	if (!entry)
+		return;
+	fw_html_section(out, "Measurements");
+	fw_html_table(out, "cards", columns);
+	for (; entry; entry = fw_report_next(job, entry, "measurement"))
+		put_measurement(out, entry);
+	fw_html_end(out);
+	fw_html_close(out);
+}
+
+static bool is_note(const struct fw_report_entry *entry)
+{
+	const char *ask = fw_get_text(entry->ask, "ask");
+
+	return strcmp(entry->kind, "answer") == 0 && ask && strcmp(ask, "text") == 0 && entry->typed &&
+	       *entry->typed;
+}
+
+void fw_html_notes(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *end = job->entries + job->count;
+	bool open = false;
+
+	for (const struct fw_report_entry *entry = job->entries; entry < end; entry++) {
+		const char *find = fw_report_find(entry);
+		bool remark = find && strcmp(find, "remark") == 0;
+		if (entry->withdrawn_by || (!remark && !is_note(entry)))
+			continue;
+		if (!open)
+			fw_html_section(out, "Notes");
+		open = true;
+		fputs("<p><span class=\"small\">", out);
+		fw_put(out, remark ? "Remark" : fw_get_text(entry->ask, "say"));
+		fputs("</span><br/>", out);
+		fw_put(out, remark ? fw_get_text(entry->value, "text") : entry->typed);
+		fputs("</p>\n", out);
+	}
+	if (open)
+		fw_html_close(out);
+}

@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Grids of answers, such as where a noise is heard: before and after stand side by side. */
+#include <string.h>
+
+#include "report/html.h"
+#include "report/put.h"
+#include "report/svg.h"
+
+/* A grid of more rows or columns is an odd trail; the log has all of it. */
+#define MOST 40
+
+struct grid {
+	const struct fw_report_entry *first;
+	const char *rows[MOST], *columns[MOST];
+	size_t row_count, column_count;
+};
+
+static const char *row_of(const struct fw_report_entry *entry)
+{
+	return fw_get_text(entry->ask, "row");
+}
+
+static const char *column_of(const struct fw_report_entry *entry)
+{
+	return fw_get_text(entry->ask, "column");
+}
+
+static bool is_item(const struct fw_report_entry *entry)
+{
+	return strcmp(entry->kind, "answer") == 0 && row_of(entry) && column_of(entry);
+}
+
+/* Items of one step in one round belong together. */
+static bool same_grid(const struct fw_report_entry *a, const struct fw_report_entry *b)
+{
+	return strcmp(a->step ? a->step : "", b->step ? b->step : "") == 0 &&
+	       fw_get_whole(a->ask, "round", 0) == fw_get_whole(b->ask, "round", 0);
+}
+
+static const struct fw_report_entry *next_item(const struct fw_report_job *job,
+                                               const struct fw_report_entry *entry)
+{
+	while ((entry = fw_report_next_kind(job, entry, "answer")))
+		if (is_item(entry))
+			return entry;
+	return NULL;
+}
+
+static bool opens_grid(const struct fw_report_job *job, const struct fw_report_entry *entry)
+{
+	const struct fw_report_entry *other = NULL;
+
+	while ((other = next_item(job, other)) && other != entry)
+		if (same_grid(other, entry))
+			return false;
+	return true;
+}
+
+static void add_once(const char **names, size_t *count, const char *name)
+{
+	for (size_t i = 0; i < *count; i++)
+		if (strcmp(names[i], name) == 0)
+			return;
+	if (*count < MOST)
+		names[(*count)++] = name;
+}
+
+static void read_grid(struct grid *grid, const struct fw_report_job *job,
+                      const struct fw_report_entry *first)
+{
+	const struct fw_report_entry *item = NULL;
+
+	*grid = (struct grid){.first = first};
+	while ((item = next_item(job, item)))
+		if (same_grid(item, first)) {
+			add_once(grid->rows, &grid->row_count, row_of(item));
+			add_once(grid->columns, &grid->column_count, column_of(item));
+		}
+}
+
+static const struct fw_report_entry *find_item(const struct fw_report_job *job,
+                                               const struct grid *grid, const char *row,
+                                               const char *column)
+{
+	const struct fw_report_entry *item = NULL, *found = NULL;
+
+	while ((item = next_item(job, item)))
+		if (same_grid(item, grid->first) && strcmp(row_of(item), row) == 0 &&
+		    strcmp(column_of(item), column) == 0)
+			found = item;
+	return found;
+}
+
+static void put_item(FILE *out, const struct fw_report_entry *item)
+{
+	char text[192];
+
+	fputs("<td>", out);
+	if (!item) {
+		fputs("–</td>", out);
+		return;
+	}
+	size_t options = json_array_size(json_object_get(item->ask, "options"));
+	int64_t index = fw_get_whole(item->value, "index", -1);
+	if (index >= 0 && options > 1)
+		fw_svg_pie(out, index, options);
+	fputs(index > 0 ? "<strong>" : "<span>", out);
+	fw_put(out, fw_report_understood(text, sizeof text, item));
+	fputs(index > 0 ? "</strong></td>" : "</span></td>", out);
+}
+
+static void put_grid(FILE *out, const struct fw_report_job *job, const struct grid *grid)
+{
+	fputs("<table><caption>", out);
+	fw_put(out, grid->first->phase ? grid->first->phase : grid->first->step);
+	fputs(" <span class=\"step\">", out);
+	fw_put(out, grid->first->step);
+	fputs("</span></caption>\n<thead><tr><th></th>", out);
+	for (size_t c = 0; c < grid->column_count; c++) {
+		fputs("<th scope=\"col\">", out);
+		fw_put(out, grid->columns[c]);
+		fputs("</th>", out);
+	}
+	fputs("</tr></thead>\n<tbody>\n", out);
+	for (size_t r = 0; r < grid->row_count; r++) {
+		fputs("<tr><th scope=\"row\">", out);
+		fw_put(out, grid->rows[r]);
+		fputs("</th>", out);
+		for (size_t c = 0; c < grid->column_count; c++)
+			put_item(out, find_item(job, grid, grid->rows[r], grid->columns[c]));
+		fputs("</tr>\n", out);
+	}
+	fputs("</tbody></table>\n", out);
+}
+
+void fw_html_grids(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *item = next_item(job, NULL);
+	struct grid grid;
+
+	if (!item)
+		return;
+	fw_html_section(out, "Before and after");
+	fputs("<div class=\"grids\">\n", out);
+	for (; item; item = next_item(job, item))
+		if (opens_grid(job, item)) {
+			read_grid(&grid, job, item);
+			put_grid(out, job, &grid);
+		}
+	fputs("</div>\n", out);
+	fw_html_close(out);
+}

@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The first page: what was rebuilt, what came of it, who signed. */
+#include <string.h>
+
+#include "report/html.h"
+#include "report/put.h"
+#include "report/svg.h"
+
+static void put_file_fact(FILE *out, const char *name, const json_t *file)
+{
+	const char *path = fw_get_text(file, "name");
+	const char *hash = fw_get_text(file, "hash");
+
+	if (!path && !hash)
+		return;
+	fputs("<div><dt>", out);
+	fw_put(out, name);
+	fputs("</dt><dd>", out);
+	fw_put(out, path);
+	if (hash) {
+		fputs(" <code class=\"small\">", out);
+		fw_put_cut(out, hash, 13);
+		fputs("</code>", out);
+	}
+	fputs("</dd></div>\n", out);
+}
+
+/* Everyone who worked on it, in order of appearance, each once. */
+static void put_people(FILE *out, const struct fw_report_job *job)
+{
+	fputs("<div><dt>Who</dt><dd>", out);
+	for (size_t i = 0, shown = 0; i < job->count && shown < 12; i++) {
+		const char *who = job->entries[i].who;
+		bool new = who &&*who;
+		for (size_t j = 0; j < i && new; j++)
+			new = !job->entries[j].who || strcmp(job->entries[j].who, who) != 0;
+		if (new) {
+			fputs(shown++ ? ", " : "", out);
+			fw_put(out, who);
+		}
+		if (i > 2000) /* odd trails are not searched for ever */
+			break;
+	}
+	fputs("</dd></div>\n", out);
+}
+
+static void put_program(FILE *out, const json_t *begin)
+{
+	const char *fitwright = fw_get_text(begin, "fitwright");
+	const char *lua = fw_get_text(begin, "lua");
+	char text[128];
+
+	snprintf(text, sizeof text, "%s%s%s%s", fitwright ? "Fitwright " : "",
+	         fitwright ? fitwright : "", lua ? ", " : "", lua ? lua : "");
+	fw_html_fact(out, "Program", text);
+}
+
+static void put_modules(FILE *out, const json_t *modules)
+{
+	size_t i;
+	const json_t *module;
+
+	json_array_foreach(modules, i, module) put_file_fact(out, "Module", module);
+}
+
+static void put_times(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *release = fw_report_release(job);
+	char time[64];
+
+	fw_html_fact(out, "Began", fw_report_time(time, sizeof time, job->entries[0].at, false));
+	if (release)
+		fw_html_fact(out, "Finished", fw_report_time(time, sizeof time, release->at, false));
+	else
+		fw_html_fact(out, "Latest entry",
+		             fw_report_time(time, sizeof time, job->entries[job->count - 1].at, false));
+}
+
+void fw_html_title(FILE *out, const struct fw_report_job *job)
+{
+	const json_t *begin = fw_report_begin(job);
+	const char *unit = fw_get_text(begin, "unit"), *title = fw_get_text(begin, "title");
+	char number[32];
+
+	fputs("<header>\n<p class=\"kind\">Record of a rebuild</p>\n<h1>", out);
+	fw_put(out, unit ? unit : "Unit not named");
+	fputs("</h1>\n<p class=\"under\">", out);
+	fw_put(out, title);
+	fputs("</p>\n<dl>\n", out);
+	snprintf(number, sizeof number, "%lld", (long long)job->number);
+	fw_html_fact(out, "Job", number);
+	put_people(out, job);
+	put_times(out, job);
+	put_file_fact(out, "Procedure", json_object_get(begin, "procedure"));
+	put_file_fact(out, "Unit sheet", json_object_get(begin, "sheet"));
+	put_modules(out, json_object_get(begin, "modules"));
+	put_program(out, begin);
+	fputs("</dl>\n</header>\n", out);
+}
+
+static void put_moment(FILE *out, const char *name, const struct fw_report_entry *verdict)
+{
+	char text[256];
+
+	fputs("<div><dt>", out);
+	fputs(name, out);
+	fputs("</dt><dd>", out);
+	if (!verdict) {
+		fputs("not checked</dd></div>\n", out);
+		return;
+	}
+	fputs("<span class=\"value\">", out);
+	fw_put(out, fw_report_quantity_text(text, sizeof text, json_object_get(verdict->ask, "value"),
+	                                    true));
+	fputs("</span> ", out);
+	fw_html_tag(out, fw_report_verdict(verdict));
+	fputs("<br/><small>", out);
+	fw_put(out, fw_report_verdict_text(text, sizeof text, verdict));
+	fputs("</small></dd></div>\n", out);
+}
+
+static void put_figure(FILE *out, const struct fw_report_figure *figure)
+{
+	const struct fw_report_entry *last = figure->left ? figure->left : figure->found;
+	const json_t *limits = json_object_get(last->ask, "limits");
+	double asked = fw_get_number(json_object_get(last->ask, "rule"), "probability");
+	char text[400], percent[32];
+
+	fputs("<div class=\"figure\">\n<h3>", out);
+	fw_put(out, figure->name);
+	fputs("</h3>\n<dl>\n", out);
+	put_moment(out, "As found", figure->found);
+	put_moment(out, "As left", figure->left);
+	fw_html_fact(out, "Limits", fw_report_limits_text(text, sizeof text, limits));
+	fputs("<div><dt>Source</dt><dd>", out);
+	fw_html_source(out, json_object_get(limits, "source"));
+	fputs("</dd></div>\n", out);
+	if (asked > 0.5 && asked < 1) {
+		snprintf(
+		    text, sizeof text,
+		    "within when it lies in the limits with a probability of %s or more, outside when it "
+		    "lies beyond them with as much, else doubtful",
+		    fw_percent(percent, sizeof percent, asked));
+		fw_html_fact(out, "Rule", text);
+	}
+	snprintf(text, sizeof text, "%zu", figure->checks);
+	fw_html_fact(out, "Checks", text);
+	fputs("</dl>\n<figure>", out);
+	fw_svg_limits(out, figure->found, figure->left);
+	fputs("</figure>\n</div>\n", out);
+}
+
+static void put_warnings(FILE *out, const struct fw_report_job *job,
+                         const struct fw_report_outcome *outcome)
+{
+	if (job->flaws) {
+		fprintf(out, "<p class=\"warn\">The record is damaged: its check found %zu flaw%s. ",
+		        job->flaws, job->flaws == 1 ? "" : "s");
+		fw_put(out, job->flaw);
+		fputs("</p>\n", out);
+	}
+	if (outcome->surprises)
+		fprintf(out,
+		        "<p class=\"warn\">Surprise on %zu trial%s: a reading far from its prediction; "
+		        "see the trials.</p>\n",
+		        outcome->surprises, outcome->surprises == 1 ? "" : "s");
+	if (outcome->rejected)
+		fprintf(out, "<p class=\"warn\">%zu part%s rejected; see the parts.</p>\n",
+		        outcome->rejected, outcome->rejected == 1 ? "" : "s");
+}
+
+void fw_html_outcome(FILE *out, const struct fw_report_job *job,
+                     const struct fw_report_outcome *outcome)
+{
+	fprintf(out, "<section class=\"outcome%s\">\n<h2>",
+	        outcome->alarm || job->flaws ? " alarm" : "");
+	fw_put(out, outcome->sentence);
+	fputs("</h2>\n", out);
+	put_warnings(out, job, outcome);
+	for (size_t i = 0; i < outcome->count; i++)
+		put_figure(out, &outcome->figures[i]);
+	if (outcome->count)
+		fputs("<p class=\"small\">± is twice the standard uncertainty. In the figures the shaded "
+		      "band is "
+		      "the limits, the dashed line the aim; a disc is within, a cross outside, a diamond "
+		      "doubtful.</p>\n",
+		      out);
+	fputs("</section>\n", out);
+}
+
+static void put_signature(FILE *out, const struct fw_report_entry *sign)
+{
+	const char *name = fw_get_text(sign->value, "name");
+	char time[64];
+
+	fputs("<div class=\"sign\"><span class=\"name\">", out);
+	fw_put(out, name ? name : sign->typed);
+	fputs("</span>", out);
+	const char *role = fw_get_text(sign->value, "role");
+	if (role) {
+		fputs(", ", out);
+		fw_put(out, role);
+	}
+	fputs("<br/>", out);
+	fw_put(out, fw_get_text(sign->value, "meaning"));
+	fputs("<br/><span class=\"small\">", out);
+	fw_put(out, fw_report_time(time, sizeof time, sign->at, false));
+	fprintf(out, ", entry %lld; signed over ", (long long)sign->seq);
+	fw_put(out, fw_get_text(sign->value, "head"));
+	fputs("</span>", out);
+	if (!fw_report_head_matches(sign))
+		fputs(
+		    "<p class=\"warn\">This signature does not name the entry before it: it may have been "
+		    "given for another record.</p>",
+		    out);
+	fputs("</div>\n", out);
+}
+
+void fw_html_signatures(FILE *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *last = &job->entries[job->count - 1];
+	const struct fw_report_entry *sign = NULL;
+	bool any = false;
+
+	fw_html_section(out, "Sign-off");
+	while ((sign = fw_report_next_kind(job, sign, "sign"))) {
+		put_signature(out, sign);
+		any = true;
+	}
+	if (!any)
+		fputs("<p class=\"warn\">Not signed.</p>\n", out);
+	fprintf(out, "<p>Head of the chain after entry %lld:<br/>", (long long)last->seq);
+	fw_html_hash(out, last->hash);
+	fputs("</p>\n", out);
+	fprintf(out,
+	        "<p class=\"small\">How to check this record: <code>fitwright audit %lld</code> works "
+	        "every "
+	        "finding out again from what was typed and must end with this head. When this page was "
+	        "made, the chain of hashes was %s.</p>\n",
+	        (long long)job->number, job->flaws ? "broken" : "unbroken");
+	fw_html_close(out);
+}

@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* All of a job as one JSON document, keys in a fixed order, numbers with every digit they need. */
+#include <stdlib.h>
+
+#include "fitwright/fitwright.h"
+#include "report/writers.h"
+
+/* Jansson's *_set_new free the value and fail when it is NULL, so memory running out shows in the
+ * end. */
+static int set(json_t *object, const char *key, json_t *value)
+{
+	return json_object_set_new(object, key, value);
+}
+
+static int set_text(json_t *object, const char *key, const char *text)
+{
+	return set(object, key, text ? json_string(text) : json_null());
+}
+
+static int set_whole(json_t *object, const char *key, int64_t value)
+{
+	return set(object, key, json_integer((json_int_t)value));
+}
+
+/* A column that is no JSON is kept as text under another key. */
+static int set_column(json_t *object, const char *key, json_t *json, const char *text_key,
+                      const char *text)
+{
+	int failed = set(object, key, json ? json_incref(json) : json_null());
+
+	return text ? failed | set_text(object, text_key, text) : failed;
+}
+
+static json_t *entry_object(const struct fw_report_entry *entry)
+{
+	json_t *object = json_object();
+	int failed = set_whole(object, "seq", entry->seq) | set_text(object, "kind", entry->kind) |
+	             set_text(object, "step", entry->step) | set_text(object, "at", entry->at) |
+	             set_text(object, "who", entry->who) |
+	             set_column(object, "ask", entry->ask, "ask_text", entry->ask_text) |
+	             set_text(object, "typed", entry->typed) |
+	             set_column(object, "value", entry->value, "value_text", entry->value_text) |
+	             set_text(object, "prev", entry->prev) | set_text(object, "hash", entry->hash) |
+	             set(object, "struck", json_boolean(entry->withdrawn_by != 0));
+
+	if (entry->withdrawn_by)
+		failed |= set_whole(object, "struck_by", entry->withdrawn_by);
+	if (failed) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *entries_array(const struct fw_report_job *job)
+{
+	json_t *array = json_array();
+
+	for (size_t i = 0; array && i < job->count; i++)
+		if (json_array_append_new(array, entry_object(&job->entries[i]))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *job_object(const struct fw_report_job *job)
+{
+	const struct fw_report_entry *last = &job->entries[job->count - 1];
+	const struct fw_report_entry *release = fw_report_release(job);
+	json_t *begin = (json_t *)fw_report_begin(job);
+	json_t *object = json_object();
+	int failed =
+	    set_whole(object, "number", job->number) |
+	    set(object, "begin", begin ? json_incref(begin) : json_null()) |
+	    set_text(object, "began", job->entries[0].at) | set_text(object, "latest", last->at) |
+	    set_text(object, "released", release ? release->at : NULL) |
+	    set_whole(object, "entries", (int64_t)job->count) | set_text(object, "head", last->hash) |
+	    set(object, "chain_unbroken", json_boolean(job->flaws == 0)) |
+	    set_whole(object, "flaws", (int64_t)job->flaws);
+
+	if (failed) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *finding_object(const struct fw_report_entry *entry)
+{
+	json_t *object = json_object();
+	int failed = set_whole(object, "seq", entry->seq) | set_text(object, "step", entry->step) |
+	             set_text(object, "phase", entry->phase) |
+	             set(object, "ask", entry->ask ? json_incref(entry->ask) : json_null()) |
+	             set(object, "value", entry->value ? json_incref(entry->value) : json_null());
+
+	if (failed) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *findings_array(const struct fw_report_job *job, const char *find)
+{
+	const struct fw_report_entry *entry = NULL;
+	json_t *array = json_array();
+
+	while (array && (entry = fw_report_next(job, entry, find)))
+		if (json_array_append_new(array, finding_object(entry))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *figure_object(const struct fw_report_figure *figure)
+{
+	json_t *object = json_object();
+	int failed =
+	    set_text(object, "name", figure->name) |
+	    set(object, "as_found", figure->found ? finding_object(figure->found) : json_null()) |
+	    set(object, "as_left", figure->left ? finding_object(figure->left) : json_null()) |
+	    set_whole(object, "checks", (int64_t)figure->checks);
+
+	if (failed) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *figures_array(const struct fw_report_outcome *outcome)
+{
+	json_t *array = json_array();
+
+	for (size_t i = 0; array && i < outcome->count; i++)
+		if (json_array_append_new(array, figure_object(&outcome->figures[i]))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *signatures_array(const struct fw_report_job *job)
+{
+	const struct fw_report_entry *sign = NULL;
+	json_t *array = json_array();
+
+	while (array && (sign = fw_report_next_kind(job, sign, "sign"))) {
+		json_t *object = finding_object(sign);
+		if (set(object, "head_matches", json_boolean(fw_report_head_matches(sign))) |
+		    set_text(object, "at", sign->at) | json_array_append_new(array, object)) {
+			json_decref(array);
+			return NULL;
+		}
+	}
+	return array;
+}
+
+static json_t *summary_object(const struct fw_report_job *job,
+                              const struct fw_report_outcome *outcome)
+{
+	static const char *const finds[][2] = {
+	    {"measurements", "measurement"},
+	    {"verdicts", "verdict"},
+	    {"trials", "trial"},
+	    {"stacks", "stack"},
+	    {"gaskets", "gasket"},
+	    {"joints", "joint"},
+	    {"parts", "part"},
+	    {"remarks", "remark"},
+	};
+	json_t *object = json_object();
+	int failed = set_text(object, "outcome", outcome->sentence) |
+	             set(object, "released", json_boolean(outcome->released)) |
+	             set_whole(object, "within", (int64_t)outcome->within) |
+	             set_whole(object, "outside", (int64_t)outcome->outside) |
+	             set_whole(object, "doubtful", (int64_t)outcome->doubtful) |
+	             set_whole(object, "surprises", (int64_t)outcome->surprises) |
+	             set(object, "figures", figures_array(outcome)) |
+	             set(object, "signatures", signatures_array(job));
+
+	for (size_t i = 0; i < sizeof finds / sizeof *finds; i++)
+		failed |= set(object, finds[i][0], findings_array(job, finds[i][1]));
+	if (failed) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+int fw_report_json(FILE *out, const struct fw_report_job *job,
+                   const struct fw_report_outcome *outcome, struct fw_error *err)
+{
+	json_t *root = json_object();
+	json_t *format = json_object();
+	int failed = set_whole(format, "format", 1) | set_text(format, "version", fw_version());
+
+	failed |= set(root, "fitwright", format) | set(root, "job", job_object(job)) |
+	          set(root, "entries", entries_array(job)) |
+	          set(root, "summary", summary_object(job, outcome));
+	char *text = failed ? NULL : json_dumps(root, JSON_INDENT(2));
+	json_decref(root);
+	if (!text)
+		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory while writing JSON",
+		               (long long)job->number);
+	fputs(text, out);
+	fputs("\n", out);
+	free(text);
+	return FW_OK;
+}

@@ -1,0 +1,196 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/model.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "report/put.h"
+
+static json_t *parse(const char *text)
+{
+	return text ? json_loads(text, JSON_DECODE_ANY, NULL) : NULL;
+}
+
+/* Keeps the text of a column that can't be read as JSON, so that nothing recorded is left out. */
+static void take_json(json_t **json, char **text, const char *column, bool *failed)
+{
+	*json = parse(column);
+	if (column && !*json)
+		*text = fw_utf8_repair(column, failed);
+}
+
+static bool grow(struct fw_report_job *job)
+{
+	if (job->count < job->room)
+		return true;
+	size_t room = job->room ? 2 * job->room : 64;
+	struct fw_report_entry *more = realloc(job->entries, room * sizeof *more);
+	if (!more)
+		return false;
+	job->entries = more;
+	job->room = room;
+	return true;
+}
+
+static int take(void *context, const struct fw_entry *from)
+{
+	struct fw_report_job *job = context;
+
+	if (!grow(job)) {
+		job->failed = true;
+		return FW_ERR_MEMORY;
+	}
+	struct fw_report_entry *to = &job->entries[job->count++];
+	memset(to, 0, sizeof *to);
+	to->seq = from->seq;
+	to->kind = fw_utf8_repair(from->kind ? from->kind : "", &job->failed);
+	to->step = fw_utf8_repair(from->step, &job->failed);
+	to->at = fw_utf8_repair(from->at, &job->failed);
+	to->who = fw_utf8_repair(from->who, &job->failed);
+	to->typed = fw_utf8_repair(from->typed, &job->failed);
+	take_json(&to->ask, &to->ask_text, from->ask, &job->failed);
+	take_json(&to->value, &to->value_text, from->value, &job->failed);
+	fw_hash_text(to->prev, from->prev);
+	fw_hash_text(to->hash, from->hash);
+	return job->failed ? FW_ERR_MEMORY : 0;
+}
+
+static bool is_kind(const struct fw_report_entry *entry, const char *kind)
+{
+	return strcmp(entry->kind, kind) == 0;
+}
+
+/* A withdrawal strikes out what it names and all that stood after it. `standing` is a stack of the
+ * entries that stand, so that each is pushed and popped once however many withdrawals there are. */
+static void strike_out(struct fw_report_job *job, size_t *standing)
+{
+	size_t depth = 0;
+
+	for (size_t i = 0; i < job->count; i++) {
+		struct fw_report_entry *entry = &job->entries[i];
+		if (!is_kind(entry, "withdraw")) {
+			standing[depth++] = i;
+			continue;
+		}
+		int64_t target = fw_get_whole(entry->value, "entry", INT64_MAX);
+		while (depth > 1 && job->entries[standing[depth - 1]].seq >= target)
+			job->entries[standing[--depth]].withdrawn_by = entry->seq;
+	}
+}
+
+static void carry_phases(struct fw_report_job *job)
+{
+	const char *phase = NULL;
+
+	for (size_t i = 0; i < job->count; i++) {
+		const char *own = fw_get_text(job->entries[i].ask, "phase");
+		if (own)
+			phase = own;
+		job->entries[i].phase = phase;
+	}
+}
+
+static void keep_flaw(void *context, const struct fw_flaw *flaw)
+{
+	struct fw_report_job *job = context;
+
+	if (job->flaw[0] == '\0')
+		snprintf(job->flaw, sizeof job->flaw, "entry %lld: %s", (long long)flaw->seq,
+		         flaw->what ? flaw->what : "");
+}
+
+int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                   struct fw_error *err)
+{
+	memset(job, 0, sizeof *job);
+	job->number = number;
+	int code = fw_trail_walk(trail, number, take, job, err);
+	if (job->failed)
+		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory while reading its trail",
+		               (long long)number);
+	if (code != FW_OK)
+		return code;
+	if (job->count == 0)
+		return fw_fail(err, FW_ERR_NOT_FOUND, "there is no job %lld in this trail",
+		               (long long)number);
+
+	size_t *standing = calloc(job->count, sizeof *standing);
+	if (!standing)
+		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)number);
+	strike_out(job, standing);
+	free(standing);
+	carry_phases(job);
+	return fw_trail_verify(trail, number, keep_flaw, job, &job->flaws, err);
+}
+
+void fw_report_free(struct fw_report_job *job)
+{
+	for (size_t i = 0; i < job->count; i++) {
+		struct fw_report_entry *entry = &job->entries[i];
+		char *texts[] = {entry->kind,  entry->step,     entry->at,        entry->who,
+		                 entry->typed, entry->ask_text, entry->value_text};
+		for (size_t t = 0; t < sizeof texts / sizeof *texts; t++)
+			free(texts[t]);
+		json_decref(entry->ask);
+		json_decref(entry->value);
+	}
+	free(job->entries);
+	memset(job, 0, sizeof *job);
+}
+
+const char *fw_report_find(const struct fw_report_entry *entry)
+{
+	return is_kind(entry, "finding") ? fw_get_text(entry->ask, "find") : NULL;
+}
+
+const struct fw_report_entry *fw_report_next_kind(const struct fw_report_job *job,
+                                                  const struct fw_report_entry *entry,
+                                                  const char *kind)
+{
+	const struct fw_report_entry *end = job->entries + job->count;
+
+	for (entry = entry ? entry + 1 : job->entries; entry < end; entry++)
+		if (!entry->withdrawn_by && is_kind(entry, kind))
+			return entry;
+	return NULL;
+}
+
+const struct fw_report_entry *fw_report_next(const struct fw_report_job *job,
+                                             const struct fw_report_entry *entry, const char *find)
+{
+	while ((entry = fw_report_next_kind(job, entry, "finding"))) {
+		const char *own = fw_report_find(entry);
+		if (own && strcmp(own, find) == 0)
+			return entry;
+	}
+	return NULL;
+}
+
+const json_t *fw_report_begin(const struct fw_report_job *job)
+{
+	return is_kind(&job->entries[0], "begin") ? job->entries[0].value : NULL;
+}
+
+const struct fw_report_entry *fw_report_release(const struct fw_report_job *job)
+{
+	return fw_report_next_kind(job, NULL, "release");
+}
+
+size_t fw_report_answers(const struct fw_report_job *job)
+{
+	size_t answers = 0;
+
+	for (size_t i = 0; i < job->count; i++)
+		if (!job->entries[i].withdrawn_by &&
+		    (is_kind(&job->entries[i], "answer") || is_kind(&job->entries[i], "sign")))
+			answers++;
+	return answers;
+}
+
+bool fw_report_head_matches(const struct fw_report_entry *entry)
+{
+	const char *head = fw_get_text(entry->value, "head");
+
+	return head && strcmp(head, entry->prev) == 0 &&
+	       fw_get_whole(entry->value, "count", -1) == entry->seq - 1;
+}

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/outcome.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "report/put.h"
+
+/* Letters compared without case, and any separator as any other: "As found" is in "float-as-found".
+ */
+static bool same_letter(char a, char b)
+{
+	static const char separators[] = " -_";
+	char lower_a = a >= 'A' && a <= 'Z' ? (char)(a + 32) : a;
+
+	return lower_a == b || (a && b == ' ' && strchr(separators, a));
+}
+
+static bool has_words(const char *text, const char *words)
+{
+	for (; text && *text; text++) {
+		size_t i = 0;
+		while (words[i] && same_letter(text[i], words[i]))
+			i++;
+		if (!words[i])
+			return true;
+	}
+	return false;
+}
+
+static bool is_found(const struct fw_report_entry *verdict)
+{
+	const char *name = fw_get_text(verdict->ask, "name");
+
+	if (has_words(verdict->step, "as left") || has_words(name, "as left"))
+		return false;
+	return has_words(verdict->step, "as found") || has_words(name, "as found") ||
+	       has_words(verdict->phase, "as found");
+}
+
+static const char *name_of(const struct fw_report_entry *verdict)
+{
+	const char *name = fw_get_text(verdict->ask, "name");
+
+	return name ? name : verdict->step ? verdict->step : "figure";
+}
+
+static bool only_a_moment(const char *name)
+{
+	size_t length = strlen(name);
+
+	return (length == 8 && has_words(name, "as found")) ||
+	       (length == 7 && has_words(name, "as left"));
+}
+
+/* Two checks are of one figure when they bear its name; checks called no more than "as found" and
+ * "as left" are, when they are held against the same limits. */
+static bool same_figure(const struct fw_report_figure *figure,
+                        const struct fw_report_entry *verdict)
+{
+	const struct fw_report_entry *other = figure->left ? figure->left : figure->found;
+	const char *name = name_of(verdict);
+
+	if (strcmp(figure->name, name) == 0)
+		return true;
+	const json_t *limits = json_object_get(verdict->ask, "limits");
+	return only_a_moment(figure->name) && only_a_moment(name) && limits &&
+	       json_equal(limits, json_object_get(other->ask, "limits"));
+}
+
+static int add_verdict(struct fw_report_outcome *out, const struct fw_report_entry *verdict)
+{
+	struct fw_report_figure *figure = NULL;
+
+	for (size_t i = 0; i < out->count && !figure; i++)
+		if (same_figure(&out->figures[i], verdict))
+			figure = &out->figures[i];
+	if (!figure) {
+		struct fw_report_figure *more = realloc(out->figures, (out->count + 1) * sizeof *more);
+		if (!more)
+			return FW_ERR_MEMORY;
+		out->figures = more;
+		figure = &more[out->count++];
+		*figure = (struct fw_report_figure){.name = name_of(verdict)};
+	}
+	if (!is_found(verdict))
+		figure->left = verdict;
+	else if (!figure->found)
+		figure->found = verdict;
+	figure->checks++;
+	return FW_OK;
+}
+
+const char *fw_report_verdict(const struct fw_report_entry *verdict)
+{
+	const char *word = verdict ? fw_get_text(verdict->value, "verdict") : NULL;
+
+	return word ? word : "no verdict";
+}
+
+static void count_figure(struct fw_report_outcome *out, const struct fw_report_figure *figure)
+{
+	if (!figure->left)
+		return;
+	const char *verdict = fw_report_verdict(figure->left);
+	if (strcmp(verdict, "within") == 0)
+		out->within++;
+	else if (strcmp(verdict, "outside") == 0)
+		out->outside++;
+	else
+		out->doubtful++;
+}
+
+static void count_rest(struct fw_report_outcome *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *entry = NULL;
+
+	while ((entry = fw_report_next(job, entry, "trial")))
+		out->surprises += fw_get_true(entry->value, "surprise");
+	while ((entry = fw_report_next(job, entry, "part"))) {
+		const char *decision = fw_get_text(entry->ask, "decision");
+		out->rejected += decision && strcmp(decision, "reject") == 0;
+	}
+	while ((entry = fw_report_next_kind(job, entry, "sign")))
+		out->signatures++;
+	out->released = fw_report_release(job) != NULL;
+}
+
+static void write_sentence(struct fw_report_outcome *out)
+{
+	const char *state = !out->released         ? "Not finished"
+	                    : out->signatures == 0 ? "Released without a sign-off"
+	                                           : "Released";
+	size_t left = out->within + out->outside + out->doubtful;
+	char figures[96];
+
+	if (left == 0)
+		snprintf(figures, sizeof figures, "no figure checked as left");
+	else if (out->within == 1 && left == 1)
+		snprintf(figures, sizeof figures, "the figure checked is within its limits");
+	else if (out->within == left)
+		snprintf(figures, sizeof figures, "all %zu figures checked are within their limits", left);
+	else
+		snprintf(figures, sizeof figures, "of %zu figures checked %zu outside, %zu doubtful", left,
+		         out->outside, out->doubtful);
+	snprintf(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
+	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0;
+}
+
+int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
+                    struct fw_error *err)
+{
+	const struct fw_report_entry *verdict = NULL;
+
+	*out = (struct fw_report_outcome){.count = 0};
+	while ((verdict = fw_report_next(job, verdict, "verdict")))
+		if (add_verdict(out, verdict) != FW_OK)
+			return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);
+	for (size_t i = 0; i < out->count; i++)
+		count_figure(out, &out->figures[i]);
+	count_rest(out, job);
+	write_sentence(out);
+	return FW_OK;
+}
+
+void fw_report_outcome_free(struct fw_report_outcome *outcome)
+{
+	free(outcome->figures);
+	*outcome = (struct fw_report_outcome){.count = 0};
+}
+
+const char *fw_report_verdict_text(char *buffer, size_t size, const struct fw_report_entry *verdict)
+{
+	char percent[32], margin[128];
+	double probability = fw_get_number(verdict->value, "probability");
+	const json_t *distance = json_object_get(verdict->value, "margin");
+	struct fw_report_quantity q;
+
+	buffer[0] = '\0';
+	if (isfinite(probability))
+		snprintf(buffer, size, "%s probable to lie in the limits",
+		         fw_percent(percent, sizeof percent, probability));
+	if (fw_report_quantity(&q, distance)) {
+		size_t used = strlen(buffer);
+		const char *side = q.si < 0 ? "outside the nearer limit by" : "inside the nearer limit by";
+		fw_report_quantity_text(margin, sizeof margin, distance, false);
+		snprintf(buffer + used, size - used, "%s%s %s", used ? "; " : "", side,
+		         margin[0] == '-' ? margin + 1 : margin);
+	}
+	return buffer;
+}
+
+const char *fw_report_grade_text(const char *grade)
+{
+	static const char *const words[][2] = {
+	    {"standard", "published standard"},
+	    {"maker", "maker's data"},
+	    {"measured", "measured"},
+	    {"owner", "owner's word"},
+	    {"practice", "common practice, no source"},
+	};
+
+	for (size_t i = 0; grade && i < sizeof words / sizeof *words; i++)
+		if (strcmp(words[i][0], grade) == 0)
+			return words[i][1];
+	return grade ? grade : "no grade given";
+}

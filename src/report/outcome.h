@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file outcome.h  What came of a job: each checked figure as found and as left, and one sentence.
+ */
+#ifndef FITWRIGHT_REPORT_OUTCOME_H
+#define FITWRIGHT_REPORT_OUTCOME_H
+
+#include "report/model.h"
+
+/** One checked figure: all verdicts on it, the first as found and the last as left. */
+struct fw_report_figure {
+	const char *name;                    /**< never NULL */
+	const struct fw_report_entry *found; /**< first verdict of an as-found check, or NULL */
+	const struct fw_report_entry *left;  /**< last of the other verdicts, or NULL */
+	size_t checks;                       /**< verdicts that stand */
+};
+
+struct fw_report_outcome {
+	struct fw_report_figure *figures;
+	size_t count;
+	size_t within, outside, doubtful; /**< of the figures, as left */
+	size_t surprises, signatures, rejected;
+	bool released;
+	char sentence[160]; /**< "Released: 2 figures checked, all within their limits." */
+	bool alarm;         /**< the sentence says something that a reader must not miss */
+};
+
+int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
+                    struct fw_error *err);
+void fw_report_outcome_free(struct fw_report_outcome *outcome);
+
+/** "within", "outside", "doubtful" or "no verdict" of a verdict finding. */
+const char *fw_report_verdict(const struct fw_report_entry *verdict);
+
+/** "within, 99.4 % probable, 0.012 mm from the nearer limit"; in `buffer`. */
+const char *fw_report_verdict_text(char *buffer, size_t size,
+                                   const struct fw_report_entry *verdict);
+
+/** What a grade says in words: "published standard", "common practice, no source" … */
+const char *fw_report_grade_text(const char *grade);
+
+#endif

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the JSON of a trail holds, taken out of it with care. */
+#include <math.h>
+#include <string.h>
+
+#include "fitwright/quantity.h"
+#include "report/model.h"
+#include "report/put.h"
+
+const char *fw_get_text(const json_t *object, const char *key)
+{
+	return json_string_value(json_object_get(object, key));
+}
+
+double fw_get_number(const json_t *object, const char *key)
+{
+	const json_t *found = json_object_get(object, key);
+
+	return json_is_number(found) ? json_number_value(found) : NAN;
+}
+
+bool fw_get_true(const json_t *object, const char *key)
+{
+	return json_is_true(json_object_get(object, key));
+}
+
+int64_t fw_get_whole(const json_t *object, const char *key, int64_t fallback)
+{
+	const json_t *found = json_object_get(object, key);
+
+	return json_is_integer(found) ? (int64_t)json_integer_value(found) : fallback;
+}
+
+bool fw_report_quantity(struct fw_report_quantity *out, const json_t *json)
+{
+	double u = fw_get_number(json, "u");
+	const char *symbol = fw_get_text(json, "unit");
+	const struct fw_unit *unit = symbol ? fw_unit_find(symbol, strlen(symbol)) : NULL;
+
+	out->si = fw_get_number(json, "si");
+	out->u = isfinite(u) && u > 0 ? u : 0;
+	out->text = fw_get_text(json, "text");
+	out->unit = unit ? unit->symbol : "";
+	out->factor = unit ? unit->factor : 1;
+	out->offset = unit ? unit->offset : 0;
+	return isfinite(out->si);
+}
+
+double fw_report_in(const struct fw_report_quantity *scale, double si)
+{
+	return (si - scale->offset) / scale->factor;
+}
+
+const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *json, bool with_u)
+{
+	struct fw_report_quantity q;
+	char number[64], spread[64];
+	bool known = fw_report_quantity(&q, json);
+
+	buffer[0] = '\0';
+	if (q.text)
+		snprintf(buffer, size, "%s", q.text);
+	else if (known)
+		snprintf(buffer, size, "%s %s",
+		         fw_number_text(fw_report_in(&q, q.si), number, sizeof number), q.unit);
+	if (known && with_u && q.u > 0 && !strstr(buffer, "±")) {
+		size_t used = strlen(buffer);
+		snprintf(buffer + used, size - used, " ± %s",
+		         fw_two_figures(spread, sizeof spread, 2 * q.u / q.factor));
+	}
+	return buffer;
+}
+
+const char *fw_report_limits_text(char *buffer, size_t size, const json_t *limits)
+{
+	char min[128], max[128], aim[128];
+
+	fw_report_quantity_text(min, sizeof min, json_object_get(limits, "min"), false);
+	fw_report_quantity_text(max, sizeof max, json_object_get(limits, "max"), false);
+	fw_report_quantity_text(aim, sizeof aim, json_object_get(limits, "aim"), false);
+	const char *comma = aim[0] ? ", aim " : "";
+	if (min[0] && max[0])
+		snprintf(buffer, size, "%s to %s%s%s", min, max, comma, aim);
+	else if (min[0] || max[0])
+		snprintf(buffer, size, "%s %s%s%s", min[0] ? "at least" : "at most", min[0] ? min : max,
+		         comma, aim);
+	else
+		snprintf(buffer, size, "%s%s", aim[0] ? "aim " : "", aim);
+	return buffer;
+}
+
+static const char *understood_sign(char *buffer, size_t size, const json_t *value)
+{
+	const char *role = fw_get_text(value, "role");
+	const char *meaning = fw_get_text(value, "meaning");
+
+	snprintf(buffer, size, "signed%s%s%s%s", role ? " as " : "", role ? role : "",
+	         meaning ? ": " : "", meaning ? meaning : "");
+	return buffer;
+}
+
+const char *fw_report_understood(char *buffer, size_t size, const struct fw_report_entry *entry)
+{
+	const json_t *value = entry->value;
+	const char *option = fw_get_text(value, "option");
+	const char *text = fw_get_text(value, "text");
+
+	buffer[0] = '\0';
+	if (strcmp(entry->kind, "sign") == 0)
+		return understood_sign(buffer, size, value);
+	if (strcmp(entry->kind, "withdraw") == 0)
+		snprintf(buffer, size, "entry %lld and what followed taken back",
+		         (long long)fw_get_whole(value, "entry", 0));
+	else if (option || text)
+		return option ? option : text;
+	else if (json_object_get(value, "quantity"))
+		return fw_report_quantity_text(buffer, size, json_object_get(value, "quantity"), false);
+	else if (fw_get_true(value, "done"))
+		return "done";
+	else if (entry->value_text)
+		return entry->value_text;
+	return buffer;
+}
+
+/* "2026-03-05T14:03:11.250Z": digits where digits belong. */
+static bool looks_like_time(const char *at)
+{
+	static const char shape[] = "dddd-dd-ddTdd:dd:dd";
+
+	for (size_t i = 0; i < sizeof shape - 1; i++) {
+		bool digit = at[i] >= '0' && at[i] <= '9';
+		if (shape[i] == 'd' ? !digit : at[i] != shape[i])
+			return false;
+	}
+	return true;
+}
+
+const char *fw_report_time(char *buffer, size_t size, const char *at, bool seconds)
+{
+	if (!at || !looks_like_time(at))
+		snprintf(buffer, size, "%s", at ? at : "");
+	else if (seconds)
+		snprintf(buffer, size, "%.8s", at + 11);
+	else
+		snprintf(buffer, size, "%.10s %.5s UTC", at, at + 11);
+	return buffer;
+}
