@@ -115,7 +115,7 @@ static void show_options(const struct fw_screen *screen, const struct fw_questio
 /* Bolts in the order of tightening, by fours, wide apart: read from where the wrench is. */
 static void show_order(const struct fw_screen *screen, const struct fw_question *question)
 {
-	const int group = 4;
+	const unsigned group = 4;
 	int digits = 1;
 	for (size_t i = 0; i < question->order_count; i++) {
 		if (question->order[i] > 9 && digits < 2)
@@ -123,9 +123,9 @@ static void show_order(const struct fw_screen *screen, const struct fw_question 
 		if (question->order[i] > 99)
 			digits = 3;
 	}
-	int group_width = group * (digits + 3) + 3;
+	int group_width = (int)group * (digits + 3) + 3;
 	int groups = (screen->width - 2) / group_width;
-	size_t in_row = (size_t)(group * (groups > 0 ? groups : 1));
+	size_t in_row = group * (size_t)(groups > 0 ? groups : 1);
 
 	fputs("\n  Order, first to last:\n\n", screen->out);
 	fw_style_on(screen, FW_STYLE_STRONG);

@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "cli/cli.h"
+
+enum { SHEET = FW_OPTION_OWN, UNIT, WHO, ANSWERS };
+
+struct wanted {
+	struct fw_job_begin begin;
+	const char *answers;
+};
+
+static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
+                        int *status)
+{
+	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        {"sheet", required_argument, NULL, SHEET},
+	                                        {"unit", required_argument, NULL, UNIT},
+	                                        {"who", required_argument, NULL, WHO},
+	                                        {"answers", required_argument, NULL, ANSWERS},
+	                                        {NULL, 0, NULL, 0}};
+	int option;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, status)) != -1) {
+		if (option == SHEET)
+			wanted->begin.sheet = optarg;
+		else if (option == UNIT)
+			wanted->begin.unit = optarg;
+		else if (option == WHO)
+			wanted->begin.who = optarg;
+		else if (option == ANSWERS)
+			wanted->answers = optarg;
+		else
+			return -1;
+	}
+	return 0;
+}
+
+static int check(const struct fw_cli *cli, int argc, char **argv, struct wanted *wanted)
+{
+	struct fw_job_begin *begin = &wanted->begin;
+
+	if (optind == argc)
+		return fw_cli_usage(cli, "which procedure? give the path of its file");
+	if (optind + 1 < argc)
+		return fw_cli_usage(cli, "one procedure at a time; '%s' is too much", argv[optind + 1]);
+	begin->procedure = argv[optind];
+	if (!begin->unit || !*begin->unit)
+		return fw_cli_usage(cli, "which unit is on the bench? give it with --unit");
+	if (!begin->who)
+		begin->who = getenv("FITWRIGHT_WHO");
+	if (!begin->who || !*begin->who)
+		return fw_cli_usage(cli, "who works on it? give the name with --who, or in FITWRIGHT_WHO");
+	return FW_EXIT_FINE;
+}
+
+static int begin_and_run(struct fw_cli *cli, const struct wanted *wanted,
+                         const struct fw_answers *answers)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_job *job = NULL;
+	struct fw_error err = {0};
+	int status;
+
+	int code = fw_cli_open(cli, &trail, FW_TRAIL_CREATE, &err);
+	if (code == FW_OK)
+		code = fw_job_begin(&job, trail, &wanted->begin, NULL, NULL, &err);
+	status = code == FW_OK ? fw_cli_session(cli, job, answers) : fw_cli_trouble(&err);
+	fw_job_close(job);
+	fw_trail_close(trail);
+	return status;
+}
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	struct wanted wanted = {0};
+	struct fw_answers *answers = NULL;
+	struct fw_error err = {0};
+	int status = FW_EXIT_FINE;
+
+	if (read_options(cli, argc, argv, &wanted, &status) != 0)
+		return status;
+	status = check(cli, argc, argv, &wanted);
+	if (status != FW_EXIT_FINE)
+		return status;
+	/* Before anything is recorded: a file with a slip in it begins no job. */
+	if (fw_cli_answers(&answers, wanted.answers, &err) != FW_OK)
+		return fw_cli_trouble(&err);
+	status = begin_and_run(cli, &wanted, answers);
+	fw_answers_free(answers);
+	return status;
+}
+
+const struct fw_command fw_command_begin = {
+    .name = "begin",
+    .summary = "begin a job: one rebuild of one unit",
+    .help = "Usage: fitwright begin PROCEDURE [--sheet FILE] --unit TEXT [--who NAME]\n"
+            "                       [--answers FILE]\n"
+            "\n"
+            "Begins a job and leads through it. The procedure and the sheet are stored with the\n"
+            "job, which goes on with them even if the files change.\n"
+            "\n"
+            "      --sheet FILE     the figures of this kind of unit, if the procedure needs them\n"
+            "      --unit TEXT      which unit is on the bench, in your own words\n"
+            "      --who NAME       who works on it; else FITWRIGHT_WHO from the environment\n"
+            "      --answers FILE   take the answers from a file ('-': standard input) and pause\n"
+            "                       when they run out\n"
+            "      --trail FILE     the record to use\n"
+            "      --color WHEN     auto, always or never\n"
+            "      --help           this help\n"
+            "\n"
+            "A file of answers has one a line, 'step: answer', in the order they are asked.\n"
+            "'step' alone means done, or nothing to say. 'step!: answer' keeps a reading that is\n"
+            "implausible. '/back reason' takes the last answer back. '#' begins a comment.\n"
+            "\n"
+            "Exit status: 0 released or paused, 2 wrong usage, 3 trouble.\n"
+            "\n"
+            "Examples:\n"
+            "  fitwright begin countershaft.lua --sheet box.lua --unit 'gearbox 4-118' \\\n"
+            "      --who 'R. Example'\n"
+            "  fitwright begin countershaft.lua --unit test --who me --answers answers.txt\n",
+    .run = run,
+};

@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file cli.h  What the commands share. */
+#ifndef FITWRIGHT_CLI_CLI_H
+#define FITWRIGHT_CLI_CLI_H
+
+#include <getopt.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "face/face.h"
+#include "fitwright/fitwright.h"
+
+/** Exit statuses, as --help gives them. */
+enum fw_exit { FW_EXIT_FINE = 0, FW_EXIT_FINDING = 1, FW_EXIT_USAGE = 2, FW_EXIT_TROUBLE = 3 };
+
+enum fw_colour { FW_COLOUR_AUTO, FW_COLOUR_ALWAYS, FW_COLOUR_NEVER };
+
+/** What was said for the whole program, before or behind the command. */
+struct fw_cli {
+	const char *trail; /**< --trail; NULL: the default path */
+	enum fw_colour colour;
+	const volatile sig_atomic_t *stop; /**< set by ctrl-C while a session runs */
+	const char *command;               /**< name of the command that runs; NULL before it is known */
+};
+
+/** One command: its name, what --help says about it, what runs it (argv[0] is the command's name). */
+struct fw_command {
+	const char *name;
+	const char *summary;
+	const char *help;
+	int (*run)(struct fw_cli *cli, int argc, char **argv);
+};
+
+extern const struct fw_command fw_command_begin, fw_command_resume, fw_command_list, fw_command_show,
+	fw_command_audit, fw_command_report;
+
+/** All commands, NULL-terminated. */
+const struct fw_command *const *fw_commands(void);
+
+/** Options of every command; put them first in its list. */
+enum { FW_OPTION_TRAIL = 1000, FW_OPTION_COLOUR, FW_OPTION_HELP, FW_OPTION_OWN };
+/* clang-format off */
+#define FW_COMMON_OPTIONS \
+	{"trail", required_argument, NULL, FW_OPTION_TRAIL}, \
+	{"color", required_argument, NULL, FW_OPTION_COLOUR}, \
+	{"help", no_argument, NULL, FW_OPTION_HELP}
+/* clang-format on */
+
+/** Next option of the command: its value if it is the command's own, -1 behind the last one, -2 when the
+ *  command shall return `*status` at once (--help was printed, or the options are wrong). */
+int fw_cli_option(struct fw_cli *cli, int argc, char **argv, const struct option *options, int *status);
+
+/** "fitwright: message" on standard error; returns `status`. */
+int fw_cli_fail(enum fw_exit status, const char *format, ...) FW_PRINTF(2, 3);
+/** As above, and where to read about the command. Returns FW_EXIT_USAGE. */
+int fw_cli_usage(const struct fw_cli *cli, const char *format, ...) FW_PRINTF(2, 3);
+/** Says what is in `err`, and returns FW_EXIT_TROUBLE. */
+int fw_cli_trouble(const struct fw_error *err);
+
+/** The nearest of `count` words to a misspelt one, or NULL when none is near. `name(list, i)` gives the
+ *  i-th word. */
+const char *fw_suggest(const char *typed, const char *(*name)(const void *list, size_t index),
+                       const void *list, size_t count);
+
+/** Opens the trail of this run. */
+int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_mode mode,
+                struct fw_error *err);
+
+/** A job's number; false unless `text` is a whole number from 1. */
+bool fw_cli_job(int64_t *out, const char *text);
+
+/** Takes the one operand JOB. FW_EXIT_FINE, or FW_EXIT_USAGE after saying why. */
+int fw_cli_one_job(const struct fw_cli *cli, int argc, char **argv, int64_t *job);
+
+/** A screen on standard output, with colour as asked. */
+struct fw_screen fw_cli_screen(const struct fw_cli *cli);
+
+/** Runs a face on the job: the answers file if there is one, else the terminal. Returns an exit status. */
+int fw_cli_session(const struct fw_cli *cli, struct fw_job *job, const struct fw_answers *answers);
+
+/** Reads the answers file `path` ("-": standard input). `*out` stays NULL when `path` is. */
+int fw_cli_answers(struct fw_answers **out, const char *path, struct fw_error *err);
+
+/** A file that is complete or not there: written under a temporary name beside it, then renamed. */
+struct fw_output {
+	FILE *file;
+	char *path;      /* where it shall be */
+	char *temporary; /* NULL: written in place (a pipe, a device) */
+};
+int fw_output_open(struct fw_output *output, const char *path, struct fw_error *err);
+/** To the disk, and renamed. On failure nothing is left. */
+int fw_output_commit(struct fw_output *output, struct fw_error *err);
+void fw_output_abandon(struct fw_output *output);
+
+#endif

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/cli.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "face/glyph.h"
+
+/* Messages quote what was typed and what stands in files: shown harmless, like all else. */
+static void say(const char *format, va_list args) FW_PRINTF(1, 0);
+static void say(const char *format, va_list args)
+{
+	char text[2 * FW_ERROR_TEXT];
+	struct fw_screen screen = fw_screen_make(stderr);
+
+	vsnprintf(text, sizeof text, format, args);
+	fflush(stdout); /* keeps the order when both go to one place */
+	fputs("fitwright: ", stderr);
+	fw_text_print(&screen, text, -1);
+	fputc('\n', stderr);
+}
+
+int fw_cli_fail(enum fw_exit status, const char *format, ...)
+{
+	va_list args;
+	va_start(args, format);
+	say(format, args);
+	va_end(args);
+	return (int)status;
+}
+
+int fw_cli_usage(const struct fw_cli *cli, const char *format, ...)
+{
+	va_list args;
+	va_start(args, format);
+	say(format, args);
+	va_end(args);
+	fprintf(stderr, "Try 'fitwright %s%s--help'.\n", cli->command ? cli->command : "",
+	        cli->command ? " " : "");
+	return FW_EXIT_USAGE;
+}
+
+int fw_cli_trouble(const struct fw_error *err)
+{
+	return fw_cli_fail(FW_EXIT_TROUBLE, "%s",
+	                   err->text[0] ? err->text : "failed without saying why");
+}
+
+int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_mode mode,
+                struct fw_error *err)
+{
+	char path[4096];
+
+	if (cli->trail)
+		return fw_trail_open(out, cli->trail, mode, err);
+	if (!fw_trail_default_path(path, sizeof path, err))
+		return err->code ? err->code : FW_ERR_TRAIL;
+	return fw_trail_open(out, path, mode, err);
+}
+
+bool fw_cli_job(int64_t *out, const char *text)
+{
+	char *end;
+
+	if (text[0] < '0' || text[0] > '9')
+		return false;
+	errno = 0;
+	long long number = strtoll(text, &end, 10);
+	if (errno != 0 || *end != '\0' || number < 1)
+		return false;
+	*out = number;
+	return true;
+}
+
+int fw_cli_one_job(const struct fw_cli *cli, int argc, char **argv, int64_t *job)
+{
+	if (optind == argc)
+		return fw_cli_usage(cli, "which job? 'fitwright list' gives their numbers");
+	if (optind + 1 < argc)
+		return fw_cli_usage(cli, "one job at a time; '%s' is too much", argv[optind + 1]);
+	if (!fw_cli_job(job, argv[optind]))
+		return fw_cli_usage(cli, "'%s' is not a job's number; 'fitwright list' gives them",
+		                    argv[optind]);
+	return FW_EXIT_FINE;
+}
+
+struct fw_screen fw_cli_screen(const struct fw_cli *cli)
+{
+	struct fw_screen screen = fw_screen_make(stdout);
+	const char *no_colour = getenv("NO_COLOR");
+	const char *term = getenv("TERM");
+
+	screen.colour = cli->colour == FW_COLOUR_ALWAYS ||
+	                (cli->colour == FW_COLOUR_AUTO && isatty(STDOUT_FILENO) &&
+	                 !(no_colour && *no_colour) && term && strcmp(term, "dumb") != 0);
+	return screen;
+}

@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <string.h>
+
+#include <jansson.h>
+
+#include "cli/cli.h"
+#include "face/glyph.h"
+
+enum { JSON = FW_OPTION_OWN };
+
+struct listing {
+	struct fw_screen screen;
+	json_t *array; /* NULL: as a table */
+	size_t count;
+};
+
+static const char *state_of(const struct fw_job_line *line)
+{
+	return line->last_kind && strcmp(line->last_kind, "release") == 0 ? "released" : "open";
+}
+
+static const char *text_of(const json_t *object, const char *key)
+{
+	const char *text = json_string_value(json_object_get(object, key));
+	return text ? text : "";
+}
+
+static void cell(const struct fw_screen *screen, const char *text, int width)
+{
+	int used = fw_text_print(screen, text, width);
+	fprintf(screen->out, "%*s", width - used + 2, "");
+}
+
+/* "2026-03-05T14:03:11.250Z" as "2026-03-05 14:03" */
+static void moment(char out[17], const char *at)
+{
+	snprintf(out, 17, "%s", at ? at : "");
+	char *t = strchr(out, 'T');
+	if (t)
+		*t = ' ';
+}
+
+static void row(const struct fw_screen *screen, const char *job, const char *unit,
+                const char *procedure, const char *began, const char *state, const char *where)
+{
+	/* Job, moment and state have fixed widths; the words share what is left. */
+	int words = screen->width - 5 - 16 - 8 - 2 * 5;
+	int unit_width = words / 3;
+	int where_width = words / 4;
+
+	fprintf(screen->out, "%5s  ", job);
+	cell(screen, unit, unit_width);
+	cell(screen, procedure, words - unit_width - where_width);
+	cell(screen, began, 16);
+	cell(screen, state, 8);
+	fw_text_print(screen, where, where_width);
+	fputc('\n', screen->out);
+}
+
+static void add_row(struct listing *listing, const struct fw_job_line *line, const json_t *begin)
+{
+	const struct fw_screen *screen = &listing->screen;
+	char job[24], began[17];
+
+	if (listing->count == 0) {
+		fw_style_on(screen, FW_STYLE_STRONG);
+		row(screen, "job", "unit", "procedure", "began (UTC)", "state", "where");
+		fw_style_off(screen, FW_STYLE_STRONG);
+	}
+	snprintf(job, sizeof job, "%lld", (long long)line->job);
+	moment(began, line->began);
+	row(screen, job, text_of(begin, "unit"), text_of(begin, "title"), began, state_of(line),
+	    line->last_phase ? line->last_phase : "-");
+}
+
+static int add_object(struct listing *listing, const struct fw_job_line *line, const json_t *begin)
+{
+	json_t *object =
+	    json_pack("{s:I, s:s, s:s, s:s?, s:s?, s:s, s:s?, s:I}", "job", (json_int_t)line->job,
+	              "unit", text_of(begin, "unit"), "procedure", text_of(begin, "title"), "began",
+	              line->began, "latest", line->latest, "state", state_of(line), "phase",
+	              line->last_phase, "entries", (json_int_t)line->entries);
+	return object ? json_array_append_new(listing->array, object) : -1;
+}
+
+static int visit(void *context, const struct fw_job_line *line)
+{
+	struct listing *listing = context;
+	json_t *begin = line->begin_value ? json_loads(line->begin_value, 0, NULL) : NULL;
+	int code = 0;
+
+	if (listing->array)
+		code = add_object(listing, line, begin) == 0 ? 0 : FW_ERR_MEMORY;
+	else
+		add_row(listing, line, begin);
+	listing->count++;
+	json_decref(begin);
+	return code;
+}
+
+static int list(const struct fw_cli *cli, struct listing *listing)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_error err = {0};
+
+	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
+	if (code == FW_OK)
+		code = fw_trail_jobs(trail, visit, listing, &err);
+	fw_trail_close(trail);
+	if (code != FW_OK)
+		return fw_cli_trouble(&err);
+	if (listing->array) {
+		json_dumpf(listing->array, stdout, JSON_INDENT(2));
+		putchar('\n');
+	} else if (listing->count == 0) {
+		puts("No jobs yet; 'fitwright begin' begins one.");
+	}
+	return FW_EXIT_FINE;
+}
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	static const struct option options[] = {
+	    FW_COMMON_OPTIONS, {"json", no_argument, NULL, JSON}, {NULL, 0, NULL, 0}};
+	bool json = false;
+	int status = FW_EXIT_FINE;
+	int option;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, &status)) != -1) {
+		if (option != JSON)
+			return status;
+		json = true;
+	}
+	if (optind < argc)
+		return fw_cli_usage(cli, "list takes no '%s'; 'fitwright show JOB' shows one job",
+		                    argv[optind]);
+
+	struct listing listing = {.screen = fw_cli_screen(cli), .array = json ? json_array() : NULL};
+	status = list(cli, &listing);
+	json_decref(listing.array);
+	return status;
+}
+
+const struct fw_command fw_command_list = {
+    .name = "list",
+    .summary = "list the jobs: unit, procedure, where each stands",
+    .help = "Usage: fitwright list [--json]\n"
+            "\n"
+            "Lists the jobs of the record: number, unit, procedure, when it began, whether it is\n"
+            "open or released, and the phase of the last answer.\n"
+            "\n"
+            "      --json         as JSON, uncut, for programs\n"
+            "      --trail FILE   the record to use\n"
+            "      --color WHEN   auto, always or never\n"
+            "      --help         this help\n"
+            "\n"
+            "Exit status: 0 fine, 2 wrong usage, 3 trouble.\n"
+            "\n"
+            "Example:\n"
+            "  fitwright list --trail shop.db\n",
+    .run = run,
+};

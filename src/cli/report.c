@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+enum { FORMAT = FW_OPTION_OWN, OUTPUT };
+
+struct wanted {
+	int64_t job;
+	enum fw_report_format format;
+	const char *output;
+	char usual[64]; /* name when none is given */
+};
+
+static const char *const format_names[] = {"html", "json", "text"};
+static const char *const endings[] = {"html", "json", "txt"};
+
+static bool read_format(enum fw_report_format *out, const char *name)
+{
+	for (size_t i = 0; i < sizeof format_names / sizeof *format_names; i++) {
+		if (strcmp(format_names[i], name) == 0) {
+			*out = (enum fw_report_format)i;
+			return true;
+		}
+	}
+	return false;
+}
+
+static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
+                        int *status)
+{
+	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        {"format", required_argument, NULL, FORMAT},
+	                                        {"output", required_argument, NULL, OUTPUT},
+	                                        {NULL, 0, NULL, 0}};
+	int option;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, status)) != -1) {
+		if (option == OUTPUT) {
+			wanted->output = optarg;
+		} else if (option != FORMAT) {
+			return -1;
+		} else if (!read_format(&wanted->format, optarg)) {
+			*status = fw_cli_usage(cli, "--format takes html, json or text, not '%s'", optarg);
+			return -1;
+		}
+	}
+	return 0;
+}
+
+static int write_file(struct fw_trail *trail, const struct wanted *wanted, struct fw_error *err)
+{
+	struct fw_output output;
+	int code = fw_output_open(&output, wanted->output, err);
+
+	if (code != FW_OK)
+		return code;
+	code = fw_report_write(output.file, trail, wanted->job, wanted->format, err);
+	if (code != FW_OK)
+		fw_output_abandon(&output);
+	else
+		code = fw_output_commit(&output, err);
+	return code;
+}
+
+static int report(struct fw_cli *cli, const struct wanted *wanted)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_error err = {0};
+	bool standard = strcmp(wanted->output, "-") == 0;
+
+	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
+	if (code == FW_OK)
+		code = standard ? fw_report_write(stdout, trail, wanted->job, wanted->format, &err)
+		                : write_file(trail, wanted, &err);
+	fw_trail_close(trail);
+	if (code != FW_OK)
+		return fw_cli_trouble(&err);
+	if (!standard)
+		printf("%s\n", wanted->output);
+	return FW_EXIT_FINE;
+}
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	struct wanted wanted = {.format = FW_REPORT_HTML};
+	int status = FW_EXIT_FINE;
+
+	if (read_options(cli, argc, argv, &wanted, &status) != 0)
+		return status;
+	status = fw_cli_one_job(cli, argc, argv, &wanted.job);
+	if (status != FW_EXIT_FINE)
+		return status;
+	if (!wanted.output) {
+		snprintf(wanted.usual, sizeof wanted.usual, "job-%lld.%s", (long long)wanted.job,
+		         endings[wanted.format]);
+		wanted.output = wanted.usual;
+	}
+	return report(cli, &wanted);
+}
+
+const struct fw_command fw_command_report = {
+    .name = "report",
+    .summary = "write a job down: for paper, for programs",
+    .help = "Usage: fitwright report JOB [--format html|json|text] [--output FILE]\n"
+            "\n"
+            "Writes the report of a job from the record alone, and prints the name of the file.\n"
+            "An old file is replaced only when the new one is complete.\n"
+            "\n"
+            "      --format NAME   html (the default; one file, prints well), json (everything),\n"
+            "                      text\n"
+            "      --output FILE   where to; else job-JOB.html, .json or .txt in this folder;\n"
+            "                      '-' is standard output\n"
+            "      --trail FILE    the record to use\n"
+            "      --color WHEN    auto, always or never\n"
+            "      --help          this help\n"
+            "\n"
+            "Exit status: 0 fine, 2 wrong usage, 3 trouble.\n"
+            "\n"
+            "Examples:\n"
+            "  fitwright report 3\n"
+            "  fitwright report 3 --format json --output - | jq .\n",
+    .run = run,
+};

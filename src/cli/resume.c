@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+enum { WHO = FW_OPTION_OWN, ANSWERS };
+
+struct wanted {
+	int64_t job; /* 0: the only open one */
+	const char *who, *answers;
+};
+
+static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
+                        int *status)
+{
+	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        {"who", required_argument, NULL, WHO},
+	                                        {"answers", required_argument, NULL, ANSWERS},
+	                                        {NULL, 0, NULL, 0}};
+	int option;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, status)) != -1) {
+		if (option == WHO)
+			wanted->who = optarg;
+		else if (option == ANSWERS)
+			wanted->answers = optarg;
+		else
+			return -1;
+	}
+	return 0;
+}
+
+struct open_jobs {
+	size_t count;
+	int64_t job;
+	char text[256]; /* "2, 5, 9" */
+};
+
+static int note_open(void *context, const struct fw_job_line *line)
+{
+	struct open_jobs *jobs = context;
+	size_t used = strlen(jobs->text);
+
+	if (line->last_kind && strcmp(line->last_kind, "release") == 0)
+		return 0;
+	jobs->count++;
+	jobs->job = line->job;
+	if (used + 32 < sizeof jobs->text)
+		snprintf(jobs->text + used, sizeof jobs->text - used, "%s%lld", used ? ", " : "",
+		         (long long)line->job);
+	else if (!strstr(jobs->text, " …"))
+		snprintf(jobs->text + used, sizeof jobs->text - used, " …");
+	return 0;
+}
+
+/* The job to go on with when none was named. */
+static int only_open_job(struct fw_trail *trail, int64_t *job, struct fw_error *err)
+{
+	struct open_jobs jobs = {0};
+	int code = fw_trail_jobs(trail, note_open, &jobs, err);
+
+	if (code != FW_OK)
+		return code;
+	if (jobs.count == 0)
+		return fw_fail(err, FW_ERR_NOT_FOUND, "no job is open; 'fitwright begin' begins one");
+	if (jobs.count > 1)
+		return fw_fail(err, FW_ERR_NOT_FOUND,
+		               "%zu jobs are open (%s); say which, 'fitwright list' shows them", jobs.count,
+		               jobs.text);
+	*job = jobs.job;
+	return FW_OK;
+}
+
+static int resume_and_run(struct fw_cli *cli, struct wanted *wanted,
+                          const struct fw_answers *answers)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_job *job = NULL;
+	struct fw_error err = {0};
+	int status;
+
+	int code = fw_cli_open(cli, &trail, FW_TRAIL_WRITE, &err);
+	if (code == FW_OK && wanted->job == 0)
+		code = only_open_job(trail, &wanted->job, &err);
+	if (code == FW_OK)
+		code = fw_job_resume(&job, trail, wanted->job, wanted->who, NULL, NULL, &err);
+	status = code == FW_OK ? fw_cli_session(cli, job, answers) : fw_cli_trouble(&err);
+	fw_job_close(job);
+	fw_trail_close(trail);
+	return status;
+}
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	struct wanted wanted = {0};
+	struct fw_answers *answers = NULL;
+	struct fw_error err = {0};
+	int status = FW_EXIT_FINE;
+
+	if (read_options(cli, argc, argv, &wanted, &status) != 0)
+		return status;
+	if (optind < argc) {
+		status = fw_cli_one_job(cli, argc, argv, &wanted.job);
+		if (status != FW_EXIT_FINE)
+			return status;
+	}
+	if (!wanted.who)
+		wanted.who = getenv("FITWRIGHT_WHO");
+	if (wanted.who && !*wanted.who)
+		wanted.who = NULL;
+	if (fw_cli_answers(&answers, wanted.answers, &err) != FW_OK)
+		return fw_cli_trouble(&err);
+	status = resume_and_run(cli, &wanted, answers);
+	fw_answers_free(answers);
+	return status;
+}
+
+const struct fw_command fw_command_resume = {
+    .name = "resume",
+    .summary = "go on with a job where it stood",
+    .help = "Usage: fitwright resume [JOB] [--who NAME] [--answers FILE]\n"
+            "\n"
+            "Goes on with a job where it stood. Without JOB, with the only one that is open.\n"
+            "\n"
+            "      --who NAME       who goes on; else FITWRIGHT_WHO from the environment, else\n"
+            "                       the person of the last entry\n"
+            "      --answers FILE   take the answers from a file ('-': standard input) and pause\n"
+            "                       when they run out; 'fitwright begin --help' describes it\n"
+            "      --trail FILE     the record to use\n"
+            "      --color WHEN     auto, always or never\n"
+            "      --help           this help\n"
+            "\n"
+            "Exit status: 0 released or paused, 2 wrong usage, 3 trouble.\n"
+            "\n"
+            "Examples:\n"
+            "  fitwright resume\n"
+            "  fitwright resume 3 --who 'R. Example'\n",
+    .run = run,
+};
