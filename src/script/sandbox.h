@@ -50,6 +50,9 @@ void fw_sandbox_read_only(lua_State *L, const char *name);
  * Every C function whose time grows with its arguments calls it first. */
 void fw_sandbox_charge(lua_State *L, uint64_t units);
 
+/* The same for a table of functions, which scripts see as a read-only stand-in: "shims", "string". */
+void fw_sandbox_define_library(lua_State *L, const char *name);
+
 /* Makes a coroutine whose body is the chunk `bytes` (text only) named `name` ("procedure.lua", shown
  * in messages as file:line), and anchors it in the state. FW_ERR_SCRIPT carries the syntax error. */
 int fw_sandbox_load(struct fw_sandbox *box, lua_State **thread, const char *bytes, size_t size,

@@ -90,9 +90,6 @@ void fw_sandbox_open_string(lua_State *L);
 void fw_sandbox_open_table(lua_State *L);
 void fw_sandbox_open_math(lua_State *L);
 
-/* Defines `name` as a read-only stand-in of the table on top (popped). */
-void fw_sandbox_define_library(lua_State *L, const char *name);
-
 /* Copies `names` (NULL-terminated) from the library that `open` makes into the table on top; its
  * functions then pay for their arguments first. */
 void fw_sandbox_borrow(lua_State *L, lua_CFunction open, const char *const *names);

@@ -1,0 +1,266 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The check of a call against the table of its word, and the way to read its fields. */
+#include "words.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "figures.h"
+#include "lua_quantity.h"
+
+static const char *const kind_names[] = {
+    [FW_FIELD_TEXT] = "a text that isn't empty",
+    [FW_FIELD_TEXTS] = "a list of texts, such as { \"sound\", \"worn\" }",
+    [FW_FIELD_UNIT] = "a unit, such as mm",
+    [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
+    [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
+    [FW_FIELD_WHOLE] = "a whole number from 1",
+    [FW_FIELD_NUMBER] = "a plain number",
+    [FW_FIELD_FLAG] = "true or false",
+    [FW_FIELD_SHARES] = "a list of numbers, such as { 0.5, 1.0 }",
+    [FW_FIELD_GAUGE] = "a gauge: the name of a typical one, or one from the sheet",
+    [FW_FIELD_LIMITS] = "limits, such as limits { min = mm(0.1), max = mm(0.3), source = … }",
+    [FW_FIELD_KIT] = "a kit, such as kit { unit = mm, { 0.1, 4 }, source = … }",
+    [FW_FIELD_JOINT] = "a joint, such as joint { thread = \"M8\", … }",
+    [FW_FIELD_SOURCE] = "a source, such as practice \"common practice\"",
+    [FW_FIELD_FUNCTION] = "a function",
+    [FW_FIELD_TABLE] = "a table",
+};
+
+/* Longest text of one field: what fits on a screen many times over. */
+#define TEXT_MOST 4000
+
+static bool is_text(lua_State *L, int index)
+{
+	size_t length;
+
+	if (lua_type(L, index) != LUA_TSTRING)
+		return false;
+	const char *text = lua_tolstring(L, index, &length);
+	return length > 0 && length <= TEXT_MOST && strlen(text) == length;
+}
+
+static bool each_is(lua_State *L, int index, bool (*test)(lua_State *L, int index))
+{
+	if (!lua_istable(L, index))
+		return false;
+	lua_Unsigned count = lua_rawlen(L, index);
+	for (lua_Unsigned i = 1; i <= count; i++) {
+		lua_rawgeti(L, index, (lua_Integer)i);
+		bool fits = test(L, lua_gettop(L));
+		lua_pop(L, 1);
+		if (!fits)
+			return false;
+	}
+	return count > 0 && count <= 1000;
+}
+
+static bool is_share(lua_State *L, int index)
+{
+	return lua_type(L, index) == LUA_TNUMBER;
+}
+
+static bool is_range(lua_State *L, int index)
+{
+	struct fw_quantity low, high;
+
+	return fw_words_range(L, index, &low, &high) && low.value < high.value;
+}
+
+static bool is_whole(lua_State *L, int index)
+{
+	return lua_isinteger(L, index) && lua_tointeger(L, index) >= 1 &&
+	       lua_tointeger(L, index) <= 1000000;
+}
+
+static bool fits(lua_State *L, int index, enum fw_field_kind kind)
+{
+	struct fw_quantity q;
+
+	switch (kind) {
+	case FW_FIELD_TEXT:
+		return is_text(L, index);
+	case FW_FIELD_TEXTS:
+		return each_is(L, index, is_text);
+	case FW_FIELD_UNIT:
+		return fw_lua_unit_get(L, index) != NULL;
+	case FW_FIELD_QUANTITY:
+		return fw_lua_quantity_get(L, index, &q) != 0;
+	case FW_FIELD_RANGE:
+		return is_range(L, index);
+	case FW_FIELD_WHOLE:
+		return is_whole(L, index);
+	case FW_FIELD_NUMBER:
+		return lua_type(L, index) == LUA_TNUMBER && isfinite(lua_tonumber(L, index));
+	case FW_FIELD_FLAG:
+		return lua_isboolean(L, index);
+	case FW_FIELD_SHARES:
+		return each_is(L, index, is_share);
+	case FW_FIELD_GAUGE:
+		return is_text(L, index) || fw_figure_is(L, index, FW_FIGURE_GAUGE);
+	case FW_FIELD_LIMITS:
+		return fw_figure_is(L, index, FW_FIGURE_LIMITS);
+	case FW_FIELD_KIT:
+		return fw_figure_is(L, index, FW_FIGURE_KIT);
+	case FW_FIELD_JOINT:
+		return fw_figure_is(L, index, FW_FIGURE_JOINT);
+	case FW_FIELD_SOURCE:
+		return fw_source_get(L, index) != NULL;
+	case FW_FIELD_FUNCTION:
+		return lua_isfunction(L, index);
+	case FW_FIELD_TABLE:
+		return lua_istable(L, index);
+	}
+	return false;
+}
+
+static const struct fw_field *find_field(const struct fw_word *word, const char *name)
+{
+	for (const struct fw_field *field = word->fields; field->name; field++)
+		if (strcmp(field->name, name) == 0)
+			return field;
+	return NULL;
+}
+
+/* The known field nearest to a misspelt one: same letters but for one put in, left out, changed or swapped. */
+static bool near_name(const char *a, const char *b)
+{
+	size_t m = strlen(a), n = strlen(b), i = 0;
+
+	while (i < m && i < n && a[i] == b[i])
+		i++;
+	if (m == n)
+		return strcmp(a + i + (i < m), b + i + (i < n)) == 0 ||
+		       (i + 1 < m && a[i] == b[i + 1] && a[i + 1] == b[i] && strcmp(a + i + 2, b + i + 2) == 0);
+	if (m + 1 == n)
+		return strcmp(a + i, b + i + 1) == 0;
+	return m == n + 1 && strcmp(a + i + 1, b + i) == 0;
+}
+
+static int unknown_field(lua_State *L, const struct fw_word *word, const char *name)
+{
+	luaL_Buffer list;
+	const char *meant = NULL;
+
+	luaL_buffinit(L, &list);
+	for (const struct fw_field *field = word->fields; field->name; field++) {
+		if (near_name(name, field->name))
+			meant = field->name;
+		if (field != word->fields)
+			luaL_addstring(&list, ", ");
+		luaL_addstring(&list, field->name);
+	}
+	luaL_pushresult(&list);
+	if (meant)
+		return fw_words_error(L, word->name, 1, "there is no field '%s'; did you mean '%s'?", name,
+		                      meant);
+	return fw_words_error(L, word->name, 1, "there is no field '%s'; it takes %s", name,
+	                      lua_tostring(L, -1));
+}
+
+static void check_known(lua_State *L, const struct fw_word *word)
+{
+	lua_pushnil(L);
+	while (lua_next(L, 1)) {
+		if (lua_type(L, -2) == LUA_TSTRING) {
+			if (!find_field(word, lua_tostring(L, -2)))
+				unknown_field(L, word, lua_tostring(L, -2));
+		} else if (!(word->listed && lua_isinteger(L, -2))) {
+			fw_words_error(L, word->name, 1, "takes named fields only, such as %s = …",
+			               word->fields->name);
+		}
+		lua_pop(L, 1);
+	}
+}
+
+static void check_field(lua_State *L, const struct fw_word *word, const struct fw_field *field)
+{
+	lua_pushstring(L, field->name);
+	lua_rawget(L, 1);
+	if (lua_isnil(L, -1)) {
+		if (field->required)
+			fw_words_error(L, word->name, 1, "the field '%s' is missing: %s, %s", field->name,
+			               field->doc, kind_names[field->kind]);
+	} else if (!fits(L, lua_gettop(L), field->kind)) {
+		fw_words_error(L, word->name, 1, "the field '%s' must be %s, not %s", field->name,
+		               kind_names[field->kind], luaL_typename(L, -1));
+	}
+	lua_pop(L, 1);
+}
+
+void fw_words_check(lua_State *L, const struct fw_word *word)
+{
+	lua_settop(L, 1);
+	if (word->shorthand && lua_type(L, 1) == LUA_TSTRING) {
+		lua_createtable(L, 0, 1);
+		lua_insert(L, 1);
+		lua_setfield(L, 1, word->shorthand);
+	}
+	if (!lua_istable(L, 1))
+		fw_words_error(L, word->name, 0, "is called with a table: %s { %s = … }", word->name,
+		               word->fields->name);
+	check_known(L, word);
+	for (const struct fw_field *field = word->fields; field->name; field++)
+		check_field(L, word, field);
+}
+
+/* Pushes a field without running metamethods. */
+static int raw_field(lua_State *L, int args, const char *field)
+{
+	args = lua_absindex(L, args);
+	lua_pushstring(L, field);
+	return lua_rawget(L, args);
+}
+
+const char *fw_words_text(lua_State *L, int args, const char *field)
+{
+	int type = raw_field(L, args, field);
+	const char *text = type == LUA_TSTRING ? lua_tostring(L, -1) : NULL;
+
+	lua_pop(L, 1); /* the table still holds it */
+	return text;
+}
+
+lua_Integer fw_words_whole(lua_State *L, int args, const char *field, lua_Integer otherwise)
+{
+	lua_Integer n = raw_field(L, args, field) == LUA_TNUMBER ? lua_tointeger(L, -1) : otherwise;
+	lua_pop(L, 1);
+	return n;
+}
+
+double fw_words_number(lua_State *L, int args, const char *field, double otherwise)
+{
+	double n = raw_field(L, args, field) == LUA_TNUMBER ? lua_tonumber(L, -1) : otherwise;
+	lua_pop(L, 1);
+	return n;
+}
+
+bool fw_words_flag(lua_State *L, int args, const char *field)
+{
+	raw_field(L, args, field);
+	bool flag = lua_toboolean(L, -1);
+	lua_pop(L, 1);
+	return flag;
+}
+
+bool fw_words_quantity(lua_State *L, int args, const char *field, struct fw_quantity *out)
+{
+	raw_field(L, args, field);
+	bool found = fw_lua_quantity_get(L, lua_gettop(L), out) != 0;
+	lua_pop(L, 1);
+	return found;
+}
+
+bool fw_words_range(lua_State *L, int index, struct fw_quantity *low, struct fw_quantity *high)
+{
+	if (!lua_istable(L, index) || lua_rawlen(L, index) != 2)
+		return false;
+	lua_rawgeti(L, index, 1);
+	bool found = fw_lua_quantity_get(L, lua_gettop(L), low) != 0;
+	lua_pop(L, 1);
+	lua_rawgeti(L, index, 2);
+	found = fw_lua_quantity_get(L, lua_gettop(L), high) != 0 && found;
+	lua_pop(L, 1);
+	return found && fw_dimension_equal(low->dimension, high->dimension);
+}

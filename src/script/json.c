@@ -1,0 +1,173 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "json.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+json_t *fw_json_quantity(const struct fw_quantity *q)
+{
+	char text[64];
+	double u = fw_quantity_u(q);
+	double freedom = fw_quantity_freedom(q);
+	json_t *out = json_pack("{s:f, s:s, s:s}", "si", q->value, "unit", q->unit ? q->unit->symbol : "",
+	                        "text", fw_quantity_text(q, true, text, sizeof text));
+
+	if (!out || u == 0.0)
+		return out;
+	if (json_object_set_new(out, "u", json_real(u)) != 0 ||
+	    (isfinite(freedom) && json_object_set_new(out, "freedom", json_real(freedom)) != 0)) {
+		json_decref(out);
+		return NULL;
+	}
+	return out;
+}
+
+bool fw_json_quantity_read(struct fw_quantity *out, const json_t *json)
+{
+	const json_t *si = json_object_get(json, "si");
+	const char *symbol = json_string_value(json_object_get(json, "unit"));
+	const struct fw_unit *unit = symbol ? fw_unit_find(symbol, strlen(symbol)) : NULL;
+
+	if (!json_is_number(si) || !unit)
+		return false;
+	if (fw_quantity_make(out, 0.0, unit, NULL) != FW_OK)
+		return false;
+	out->value = json_number_value(si);
+	return isfinite(out->value);
+}
+
+json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed)
+{
+	json_t *out = NULL;
+
+	switch (answer->ask) {
+	case FW_ASK_DONE:
+		out = json_pack("{s:b}", "done", 1);
+		break;
+	case FW_ASK_QUANTITY:
+		out = json_pack("{s:o}", "quantity", fw_json_quantity(&answer->quantity));
+		break;
+	case FW_ASK_CHOICE:
+		out = json_pack("{s:s, s:I}", "option", answer->text, "index", (json_int_t)answer->option);
+		break;
+	case FW_ASK_TEXT:
+		out = json_pack("{s:s}", "text", answer->text);
+		break;
+	case FW_ASK_SIGN:
+		out = json_pack("{s:s}", "name", answer->text);
+		break;
+	}
+	if (out && confirmed && json_object_set_new(out, "confirmed", json_true()) != 0) {
+		json_decref(out);
+		return NULL;
+	}
+	return out;
+}
+
+static bool read_choice(struct fw_answer *out, const struct fw_question *question,
+                        const json_t *json)
+{
+	const char *option = json_string_value(json_object_get(json, "option"));
+	json_int_t index = json_integer_value(json_object_get(json, "index"));
+
+	if (!option || index < 0 || (size_t)index >= question->option_count ||
+	    strcmp(option, question->options[index]) != 0)
+		return false;
+	out->option = (size_t)index;
+	out->text = option;
+	return true;
+}
+
+bool fw_json_answer_read(struct fw_answer *out, const struct fw_question *question,
+                         const json_t *json)
+{
+	memset(out, 0, sizeof *out);
+	out->ask = question->ask;
+	switch (question->ask) {
+	case FW_ASK_DONE:
+		return json_is_true(json_object_get(json, "done"));
+	case FW_ASK_QUANTITY:
+		return fw_json_quantity_read(&out->quantity, json_object_get(json, "quantity")) &&
+		       question->unit &&
+		       fw_dimension_equal(out->quantity.dimension, question->unit->dimension);
+	case FW_ASK_CHOICE:
+		return read_choice(out, question, json);
+	case FW_ASK_TEXT:
+		out->text = json_string_value(json_object_get(json, "text"));
+		return out->text != NULL;
+	case FW_ASK_SIGN:
+		out->text = json_string_value(json_object_get(json, "name"));
+		return out->text != NULL;
+	}
+	return false;
+}
+
+char *fw_json_text(const json_t *json)
+{
+	return json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(17));
+}
+
+/* What one comparison has seen so far. */
+struct likeness {
+	double tolerance;
+	bool inexact;      /* some real differed in its last digits */
+	bool text_differs; /* some "text" read otherwise */
+};
+
+static bool alike(const json_t *a, const json_t *b, struct likeness *seen);
+
+static bool real_alike(double a, double b, struct likeness *seen)
+{
+	if (a == b)
+		return true;
+	seen->inexact = true;
+	return fabs(a - b) <= seen->tolerance * fmax(fabs(a), fabs(b));
+}
+
+static bool object_alike(const json_t *a, const json_t *b, struct likeness *seen)
+{
+	const char *key;
+	json_t *value;
+
+	if (json_object_size(a) != json_object_size(b))
+		return false;
+	json_object_foreach((json_t *)a, key, value) {
+		const json_t *other = json_object_get(b, key);
+		if (!other)
+			return false;
+		if (strcmp(key, "text") == 0 && json_is_string(value) && json_is_string(other))
+			seen->text_differs |= strcmp(json_string_value(value), json_string_value(other)) != 0;
+		else if (!alike(value, other, seen))
+			return false;
+	}
+	return true;
+}
+
+static bool array_alike(const json_t *a, const json_t *b, struct likeness *seen)
+{
+	if (json_array_size(a) != json_array_size(b))
+		return false;
+	for (size_t i = 0; i < json_array_size(a); i++)
+		if (!alike(json_array_get(a, i), json_array_get(b, i), seen))
+			return false;
+	return true;
+}
+
+static bool alike(const json_t *a, const json_t *b, struct likeness *seen)
+{
+	if (json_is_real(a) && json_is_real(b))
+		return real_alike(json_real_value(a), json_real_value(b), seen);
+	if (json_is_object(a) && json_is_object(b))
+		return object_alike(a, b, seen);
+	if (json_is_array(a) && json_is_array(b))
+		return array_alike(a, b, seen);
+	return json_equal(a, b) != 0;
+}
+
+bool fw_json_alike(const json_t *a, const json_t *b, double tolerance)
+{
+	struct likeness seen = {.tolerance = tolerance};
+
+	return alike(a, b, &seen) && (!seen.text_differs || seen.inexact);
+}

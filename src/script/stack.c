@@ -1,0 +1,175 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "stack.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <lauxlib.h>
+
+#include "json.h"
+#include "lua_quantity.h"
+
+#define STACK "fw.stack"
+
+struct fw_bench_kit *fw_bench_kit_new(lua_State *L, const struct fw_figure_kit *kit)
+{
+	size_t room = kit->count + FW_BENCH_SIZES;
+	struct fw_bench_kit *out = lua_newuserdatauv(L, sizeof *out + room * sizeof out->shim[0], 0);
+
+	out->unit = kit->unit;
+	out->count = kit->count;
+	out->room = room < FW_KIT_SIZES ? room : FW_KIT_SIZES;
+	memcpy(out->shim, kit->shim, kit->count * sizeof kit->shim[0]);
+	return out;
+}
+
+bool fw_bench_kit_add(struct fw_bench_kit *kit, double thickness)
+{
+	for (size_t i = 0; i < kit->count; i++)
+		if (fabs(kit->shim[i].thickness - thickness) < 1e-9) {
+			kit->shim[i].count++;
+			return true;
+		}
+	if (kit->count == kit->room)
+		return false;
+	kit->shim[kit->count] = kit->shim[0]; /* same make: same error and crush */
+	kit->shim[kit->count].thickness = thickness;
+	kit->shim[kit->count].count = 1;
+	kit->count++;
+	return true;
+}
+
+struct fw_quantity fw_stack_length(double si, double u, const char *label,
+                                   const struct fw_unit *unit)
+{
+	struct fw_quantity q;
+
+	if (fw_quantity_make(&q, 0.0, unit, NULL) == FW_OK) {
+		q.value = si;
+		if (label && u > 0)
+			fw_quantity_add_term(&q, fw_source_name(label), u, INFINITY, NULL);
+	}
+	return q;
+}
+
+json_t *fw_stack_pieces_json(const struct fw_lua_stack *stack)
+{
+	json_t *list = json_array();
+
+	for (size_t i = 0; list && i < stack->count; i++) {
+		struct fw_quantity q = fw_stack_length(stack->piece[i], 0, NULL, stack->unit);
+		if (json_array_append_new(list, fw_json_quantity(&q)) != 0) {
+			json_decref(list);
+			return NULL;
+		}
+	}
+	return list;
+}
+
+/* The figure without its unit. */
+static void add_figure(luaL_Buffer *out, double si, const struct fw_unit *unit)
+{
+	char text[64];
+	struct fw_quantity q = fw_stack_length(si, 0, NULL, unit);
+
+	fw_quantity_text(&q, false, text, sizeof text);
+	char *space = strchr(text, ' ');
+	luaL_addlstring(out, text, space ? (size_t)(space - text) : strlen(text));
+}
+
+void fw_stack_push_text(lua_State *L, const struct fw_lua_stack *stack)
+{
+	luaL_Buffer out;
+	char total[64];
+	struct fw_quantity q = fw_stack_length(stack->thickness, 0, NULL, stack->unit);
+
+	fw_quantity_text(&q, false, total, sizeof total);
+	luaL_buffinit(L, &out);
+	if (stack->count == 0)
+		luaL_addstring(&out, "no shims");
+	for (size_t i = 0; i < stack->count; i++) {
+		luaL_addstring(&out, i ? " + " : "");
+		add_figure(&out, stack->piece[i], stack->unit);
+	}
+	if (stack->count > 0) {
+		luaL_addstring(&out, " ");
+		luaL_addstring(&out, stack->unit->symbol);
+	}
+	if (stack->count > 1) {
+		luaL_addstring(&out, " (together ");
+		luaL_addstring(&out, total);
+		luaL_addstring(&out, ")");
+	}
+	luaL_pushresult(&out);
+}
+
+const struct fw_lua_stack *fw_stack_get(lua_State *L, int index)
+{
+	return luaL_testudata(L, index, STACK);
+}
+
+static int stack_tostring(lua_State *L)
+{
+	fw_stack_push_text(L, luaL_checkudata(L, 1, STACK));
+	return 1;
+}
+
+static int stack_concat(lua_State *L)
+{
+	luaL_tolstring(L, 1, NULL);
+	luaL_tolstring(L, 2, NULL);
+	lua_concat(L, 2);
+	return 1;
+}
+
+/* The source of a chosen stack's uncertainty: its pieces, whatever trial they serve in. */
+static void push_length(lua_State *L, const struct fw_lua_stack *stack, double si, double u,
+                        const char *label)
+{
+	struct fw_quantity q = fw_stack_length(si, u, label, stack->unit);
+	fw_lua_quantity_push(L, &q);
+}
+
+static int stack_index(lua_State *L)
+{
+	const struct fw_lua_stack *stack = luaL_checkudata(L, 1, STACK);
+	const char *key = luaL_checkstring(L, 2);
+
+	if (strcmp(key, "thickness") == 0)
+		push_length(L, stack, stack->thickness, stack->u, "pieces of a stack");
+	else if (strcmp(key, "play") == 0)
+		push_length(L, stack, stack->play, stack->play_u, "prediction from a stack");
+	else if (strcmp(key, "probability") == 0)
+		lua_pushnumber(L, stack->probability);
+	else if (strcmp(key, "count") == 0)
+		lua_pushinteger(L, (lua_Integer)stack->count);
+	else
+		return luaL_error(L, "a stack has no field '%s'; it has thickness, play, probability, count", key);
+	return 1;
+}
+
+void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice, const struct fw_bench_kit *kit)
+{
+	static const luaL_Reg methods[] = {{"__tostring", stack_tostring},
+	                                   {"__concat", stack_concat},
+	                                   {"__index", stack_index},
+	                                   {NULL, NULL}};
+	struct fw_lua_stack *stack = lua_newuserdatauv(L, sizeof *stack, 0);
+
+	*stack = (struct fw_lua_stack){.unit = kit->unit,
+	                               .count = choice->stack.count,
+	                               .thickness = choice->stack.thickness,
+	                               .u = choice->stack.u,
+	                               .play = choice->play,
+	                               .play_u = choice->u,
+	                               .probability = choice->probability};
+	for (size_t i = 0; i < stack->count; i++)
+		stack->piece[i] = kit->shim[choice->stack.shim[i]].thickness;
+	if (luaL_newmetatable(L, STACK)) {
+		luaL_setfuncs(L, methods, 0);
+		lua_pushboolean(L, 0);
+		lua_setfield(L, -2, "__metatable");
+	}
+	lua_setmetatable(L, -2);
+}

@@ -1,0 +1,309 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* measure: readings off a gauge, combined. check: a value against its limits. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "figures.h"
+#include "fitwright/conform.h"
+#include "fitwright/measure.h"
+#include "json.h"
+#include "lua_quantity.h"
+#include "words.h"
+
+enum { MEASURE, CHECK };
+
+static const struct fw_word *const words = fw_words_measure;
+
+/* A measurement under way, at index 2 of the running word. */
+struct measurement {
+	struct fw_gauge gauge;
+	const struct fw_unit *unit;
+	lua_Integer want;
+	struct fw_quantity reading[]; /* want of them */
+};
+
+/* measure */
+
+/* The gauge of the call: a figure of the sheet, or a typical one by name. */
+static struct fw_gauge find_gauge(lua_State *L)
+{
+	const char *name = fw_words_text(L, 1, "gauge");
+	const struct fw_gauge *typical = name ? fw_gauge_typical(name) : NULL;
+
+	if (typical)
+		return *typical;
+	if (name) {
+		size_t count;
+		const struct fw_gauge *list = fw_gauges_typical(&count);
+		luaL_Buffer known;
+		luaL_buffinit(L, &known);
+		for (size_t i = 0; i < count; i++) {
+			luaL_addstring(&known, i ? ", " : "");
+			luaL_addstring(&known, list[i].name);
+		}
+		luaL_pushresult(&known);
+		fw_words_error(L, "measure", 1,
+		               "no typical gauge is called '%s'; there are: %s; or describe yours in the sheet",
+		               name, lua_tostring(L, -1));
+	}
+	lua_getfield(L, 1, "gauge");
+	const struct fw_figure_gauge *figure = fw_figure_get(L, -1, FW_FIGURE_GAUGE);
+	lua_pop(L, 1); /* the call's table still holds it */
+	return figure->gauge;
+}
+
+static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken);
+
+/* Uncertainty at work: a gauge's figure as a quantity in the unit of the reading. */
+static json_t *gauge_figure(double si, const struct fw_unit *unit)
+{
+	struct fw_quantity q;
+
+	if (fw_quantity_make(&q, 0.0, unit, NULL) != FW_OK)
+		return NULL;
+	q.value = si;
+	return fw_json_quantity(&q);
+}
+
+static json_t *gauge_json(const struct measurement *m)
+{
+	return json_pack("{s:s, s:o, s:o, s:s}", "name", m->gauge.name, "resolution",
+	                 gauge_figure(m->gauge.resolution, m->unit), "error",
+	                 gauge_figure(m->gauge.error, m->unit), "source", m->gauge.source);
+}
+
+static void push_measurement_text(lua_State *L, const struct measurement *m,
+                                  const struct fw_quantity *mean)
+{
+	char text[64];
+	struct fw_quantity shown = *mean;
+
+	shown.unit = m->unit;
+	fw_quantity_text(&shown, true, text, sizeof text);
+	if (m->want > 1)
+		lua_pushfstring(L, "%s (mean of %d readings, %s)", text, (int)m->want, m->gauge.name);
+	else
+		lua_pushfstring(L, "%s (%s)", text, m->gauge.name);
+}
+
+static int finish_measurement(lua_State *L, const struct measurement *m)
+{
+	const char *step = fw_words_text(L, 1, "id");
+	struct fw_error error = {0};
+	struct fw_quantity mean;
+
+	lua_getfield(L, LUA_REGISTRYINDEX, "fw.measured");
+	lua_Integer number = lua_tointeger(L, -1) + 1;
+	lua_pushinteger(L, number);
+	lua_setfield(L, LUA_REGISTRYINDEX, "fw.measured");
+	const char *label = lua_pushfstring(L, "%s#%d", step, (int)number);
+	if (fw_measure_combine(&mean, m->reading, (size_t)m->want, &m->gauge, label, &error) != FW_OK)
+		return fw_words_error(L, "measure", 1, "%s", error.text);
+	mean.unit = m->unit;
+
+	json_t *ask = fw_words_object(L);
+	fw_words_put_text(L, ask, "find", "measurement");
+	json_t *readings = json_array();
+	fw_words_put(L, ask, "readings", readings);
+	for (lua_Integer i = 0; i < m->want; i++)
+		if (json_array_append_new(readings, fw_json_quantity(&m->reading[i])) != 0)
+			return luaL_error(L, "out of memory");
+	fw_words_put(L, ask, "gauge", gauge_json(m));
+	json_t *value = fw_words_object(L);
+	fw_words_put(L, value, "quantity", fw_json_quantity(&mean));
+	push_measurement_text(L, m, &mean);
+	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
+	fw_words_find(L, step, -3, -2);
+	fw_lua_quantity_push(L, &mean);
+	return 1;
+}
+
+static int after_reading(lua_State *L, int status, lua_KContext taken)
+{
+	(void)status;
+	struct measurement *m = lua_touserdata(L, 2);
+
+	lua_settop(L, 2);
+	m->reading[taken] = fw_words_answer(L)->quantity;
+	if (taken + 1 < m->want)
+		return ask_reading(L, m, (lua_Integer)taken + 1);
+	return finish_measurement(L, m);
+}
+
+static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken)
+{
+	struct fw_quantity low, high;
+	const char *item = NULL;
+
+	if (m->want > 1)
+		item = lua_pushfstring(L, "reading %d of %d", (int)taken + 1, (int)m->want);
+	json_t *question = fw_words_question(L, &words[MEASURE], 1, FW_ASK_QUANTITY, item);
+	if (taken > 0)
+		json_object_del(question, "caution"); /* said at the first reading */
+	fw_words_put_text(L, question, "unit", m->unit->symbol);
+	fw_words_put_text(L, question, "gauge", m->gauge.name);
+	if (lua_getfield(L, 1, "plausible") == LUA_TTABLE &&
+	    fw_words_range(L, lua_gettop(L), &low, &high)) {
+		fw_words_put(L, question, "low", fw_json_quantity(&low));
+		fw_words_put(L, question, "high", fw_json_quantity(&high));
+	}
+	lua_pop(L, 1);
+	return fw_words_ask(L, after_reading, (lua_KContext)taken);
+}
+
+static void check_dimensions(lua_State *L, const struct measurement *m)
+{
+	struct fw_quantity low, high;
+	char unit_name[64], other_name[64];
+
+	fw_dimension_name(m->unit->dimension, unit_name, sizeof unit_name);
+	if (!fw_dimension_equal(m->unit->dimension, m->gauge.dimension))
+		fw_words_error(L, "measure", 1, "the gauge '%s' reads a %s, and '%s' is a %s", m->gauge.name,
+		               fw_dimension_name(m->gauge.dimension, other_name, sizeof other_name),
+		               m->unit->symbol, unit_name);
+	if (lua_getfield(L, 1, "plausible") == LUA_TTABLE &&
+	    fw_words_range(L, lua_gettop(L), &low, &high) &&
+	    !fw_dimension_equal(low.dimension, m->unit->dimension))
+		fw_words_error(L, "measure", 1, "'plausible' is a %s, and '%s' is a %s",
+		               fw_dimension_name(low.dimension, other_name, sizeof other_name),
+		               m->unit->symbol, unit_name);
+	lua_pop(L, 1);
+}
+
+static int run_measure(lua_State *L)
+{
+	fw_words_check(L, &words[MEASURE]);
+	struct fw_gauge gauge = find_gauge(L);
+	lua_settop(L, 1);
+	lua_Integer want = fw_words_whole(L, 1, "readings", 1);
+	if (want > FW_READINGS_MOST)
+		return fw_words_error(L, "measure", 1, "%d readings are more than the %d of one measurement",
+		                      (int)want, FW_READINGS_MOST);
+	struct measurement *m =
+	    lua_newuserdatauv(L, sizeof *m + (size_t)want * sizeof m->reading[0], 0);
+	m->gauge = gauge;
+	m->want = want;
+	lua_getfield(L, 1, "unit");
+	m->unit = fw_lua_unit_get(L, -1);
+	lua_pop(L, 1);
+	check_dimensions(L, m);
+	return ask_reading(L, m, 0);
+}
+
+/* check */
+
+static void push_verdict_text(lua_State *L, const char *name, const struct fw_quantity *value,
+                              const struct fw_figure_limits *limits,
+                              const struct fw_conformity *verdict)
+{
+	struct fw_quantity shown = *value, margin;
+	char value_text[64], margin_text[64], chance[16];
+
+	shown.unit = limits->unit;
+	fw_quantity_text(&shown, true, value_text, sizeof value_text);
+	fw_quantity_make(&margin, 0.0, limits->unit, NULL);
+	margin.value = fabs(verdict->margin);
+	fw_quantity_text(&margin, false, margin_text, sizeof margin_text);
+	if (verdict->probability > 0.9999)
+		snprintf(chance, sizeof chance, "over 99.99 %%");
+	else if (verdict->probability < 0.0001)
+		snprintf(chance, sizeof chance, "below 0.01 %%");
+	else
+		snprintf(chance, sizeof chance, "%.2f %%", 100.0 * verdict->probability);
+	lua_pushfstring(L, "%s %s: %s, by %s; chance of being inside %s", name, value_text,
+	                fw_verdict_name(verdict->verdict), margin_text, chance);
+}
+
+static void find_verdict(lua_State *L, const char *step, const struct fw_quantity *value,
+                         const struct fw_conformity *verdict)
+{
+	lua_getfield(L, 1, "limits");
+	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
+	const struct fw_figure_source *source = fw_figure_source(L, -1);
+	const char *name = fw_words_text(L, 1, "name");
+	struct fw_quantity margin;
+
+	fw_quantity_make(&margin, 0.0, limits->unit, NULL);
+	margin.value = verdict->margin;
+	json_t *ask = fw_words_object(L);
+	fw_words_put_text(L, ask, "find", "verdict");
+	fw_words_put_text(L, ask, "name", name ? name : step);
+	fw_words_put(L, ask, "value", fw_json_quantity(value));
+	fw_words_put(L, ask, "limits", fw_figure_limits_json(limits, source));
+	fw_words_put(L, ask, "rule", json_pack("{s:f}", "probability", FW_CONFORMANCE));
+	json_t *out = fw_words_object(L);
+	fw_words_put_text(L, out, "verdict", fw_verdict_name(verdict->verdict));
+	fw_words_put(L, out, "probability", json_real(verdict->probability));
+	fw_words_put(L, out, "margin", fw_json_quantity(&margin));
+	push_verdict_text(L, name ? name : step, value, limits, verdict);
+	fw_words_put_text(L, out, "text", lua_tostring(L, -1));
+	fw_words_find(L, step, -3, -2);
+}
+
+static void push_outcome(lua_State *L, const struct fw_conformity *verdict)
+{
+	lua_createtable(L, 0, 5);
+	lua_pushstring(L, fw_verdict_name(verdict->verdict));
+	lua_setfield(L, -2, "verdict");
+	lua_pushboolean(L, verdict->verdict == FW_WITHIN);
+	lua_setfield(L, -2, "within");
+	lua_pushboolean(L, verdict->verdict == FW_OUTSIDE);
+	lua_setfield(L, -2, "outside");
+	lua_pushboolean(L, verdict->verdict == FW_DOUBTFUL);
+	lua_setfield(L, -2, "doubtful");
+	lua_pushnumber(L, verdict->probability);
+	lua_setfield(L, -2, "probability");
+}
+
+static int run_check(lua_State *L)
+{
+	struct fw_quantity value;
+	struct fw_conformity verdict;
+	struct fw_error error = {0};
+
+	fw_words_check(L, &words[CHECK]);
+	fw_words_quantity(L, 1, "value", &value);
+	lua_getfield(L, 1, "limits");
+	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
+	if (!fw_dimension_equal(value.dimension, limits->unit->dimension)) {
+		char left[64], right[64];
+		return fw_words_error(L, "check", 1, "the value is a %s, the limits are a %s",
+		                      fw_dimension_name(value.dimension, left, sizeof left),
+		                      fw_dimension_name(limits->unit->dimension, right, sizeof right));
+	}
+	if (fw_conform(&verdict, value.value, fw_quantity_u(&value), fw_quantity_freedom(&value),
+	               &limits->si, FW_CONFORMANCE, &error) != FW_OK)
+		return fw_words_error(L, "check", 1, "%s", error.text);
+	find_verdict(L, fw_words_text(L, 1, "id"), &value, &verdict);
+	push_outcome(L, &verdict);
+	return 1;
+}
+
+/* The table. */
+
+static const struct fw_field measure_fields[] = {
+    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"say", FW_FIELD_TEXT, true, "how to measure"},
+    {"unit", FW_FIELD_UNIT, true, "unit of a bare number"},
+    {"gauge", FW_FIELD_GAUGE, true, "what it is measured with"},
+    {"readings", FW_FIELD_WHOLE, false, "how many readings; 1 when left out"},
+    {"plausible", FW_FIELD_RANGE, false, "readings outside are asked about once"},
+    {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
+    {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
+    {NULL, FW_FIELD_TEXT, false, NULL}};
+
+static const struct fw_field check_fields[] = {
+    {"id", FW_FIELD_TEXT, true, "name of the check, its own in the procedure"},
+    {"value", FW_FIELD_QUANTITY, true, "the value, with its uncertainty"},
+    {"limits", FW_FIELD_LIMITS, true, "the limits"},
+    {"name", FW_FIELD_TEXT, false, "what is checked, in words; the id when left out"},
+    {NULL, FW_FIELD_TEXT, false, NULL}};
+
+const struct fw_word fw_words_measure[] = {
+    [MEASURE] = {"measure", "Readings off a gauge; returns their mean with its uncertainty.",
+                 run_measure, measure_fields, NULL, false},
+    [CHECK] = {"check",
+               "A value against its limits; returns verdict, within, outside, doubtful, probability.",
+               run_check, check_fields, NULL, false},
+    [CHECK + 1] = {NULL, NULL, NULL, NULL, NULL, false}};

@@ -1,0 +1,217 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tighten: a joint to its torque, in passes and in order. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "figures.h"
+#include "fitwright/joint.h"
+#include "json.h"
+#include "lua_quantity.h"
+#include "words.h"
+
+#define PASSES_MOST 8
+/* A wrench setting further from the pass than this is asked about once. */
+#define SETTING_SLACK 0.15
+
+/* The joint at work, at index 2 of the running word. */
+struct tightening {
+	const struct fw_figure_joint *joint; /* held by the call's table */
+	size_t passes;
+	double share[PASSES_MOST];
+	unsigned order[FW_BOLTS_MOST];
+};
+
+static int ask_pass(lua_State *L, const struct tightening *t, size_t pass);
+
+static struct fw_quantity pass_torque(const struct tightening *t, size_t pass)
+{
+	struct fw_quantity torque = t->joint->torque;
+
+	torque.value *= t->share[pass];
+	return torque;
+}
+
+static int after_pass(lua_State *L, int status, lua_KContext pass)
+{
+	(void)status;
+	const struct tightening *t = lua_touserdata(L, 2);
+
+	lua_settop(L, 2);
+	if ((size_t)pass + 1 < t->passes)
+		return ask_pass(L, t, (size_t)pass + 1);
+	fw_lua_quantity_push(L, &fw_words_answer(L)->quantity);
+	return 1;
+}
+
+static void put_order(lua_State *L, json_t *object, const struct tightening *t)
+{
+	json_t *order = json_array();
+
+	fw_words_put(L, object, "order", order);
+	for (unsigned i = 0; i < t->joint->bolts; i++)
+		if (json_array_append_new(order, json_integer((json_int_t)t->order[i])) != 0)
+			luaL_error(L, "out of memory");
+}
+
+static void push_pass_text(lua_State *L, const struct tightening *t, const char *torque)
+{
+	const char *turn = t->joint->left_hand ? " Left-hand thread: it tightens anticlockwise." : "";
+
+	if (t->joint->bolts > 1)
+		lua_pushfstring(L, "Set the wrench to %s and tighten all %d in the order shown.%s "
+		                   "Then enter what the wrench was set to.",
+		                torque, (int)t->joint->bolts, turn);
+	else
+		lua_pushfstring(L, "Set the wrench to %s and tighten.%s Then enter what the wrench was set to.",
+		                torque, turn);
+}
+
+static int ask_pass(lua_State *L, const struct tightening *t, size_t pass)
+{
+	struct fw_quantity torque = pass_torque(t, pass);
+	struct fw_quantity low = torque, high = torque;
+	char text[64];
+	const char *own = fw_words_text(L, 1, "say");
+
+	low.value *= 1.0 - SETTING_SLACK;
+	high.value *= 1.0 + SETTING_SLACK;
+	fw_quantity_text(&torque, false, text, sizeof text);
+	const char *item = lua_pushfstring(L, "pass %d of %d", (int)pass + 1, (int)t->passes);
+	json_t *question = fw_words_question(L, fw_words_tighten, 1, FW_ASK_QUANTITY, item);
+	push_pass_text(L, t, text);
+	if (own && pass == 0) {
+		lua_pushfstring(L, "%s %s", own, lua_tostring(L, -1));
+		lua_remove(L, -2);
+	}
+	fw_words_put_text(L, question, "say", lua_tostring(L, -1));
+	lua_pop(L, 1);
+	fw_words_put_text(L, question, "unit", torque.unit->symbol);
+	fw_words_put(L, question, "low", fw_json_quantity(&low));
+	fw_words_put(L, question, "high", fw_json_quantity(&high));
+	fw_words_put(L, question, "torque", fw_json_quantity(&torque));
+	if (t->joint->bolts > 1)
+		put_order(L, question, t);
+	return fw_words_ask(L, after_pass, (lua_KContext)pass);
+}
+
+static json_t *force_json(double newtons)
+{
+	static const char kilonewton[] = "kN";
+	struct fw_quantity q;
+
+	if (fw_quantity_make(&q, 0.0, fw_unit_find(kilonewton, sizeof kilonewton - 1), NULL) != FW_OK)
+		return NULL;
+	q.value = newtons;
+	return fw_json_quantity(&q);
+}
+
+static void push_joint_text(lua_State *L, const struct fw_figure_joint *joint,
+                            const struct fw_preload *preload)
+{
+	char torque[64], line[512];
+	int n = snprintf(line, sizeof line, "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the wrench)",
+	                 joint->thread, fw_quantity_text(&joint->torque, false, torque, sizeof torque),
+	                 preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction);
+	if (n < 0 || (size_t)n >= sizeof line)
+		luaL_error(L, "the text of a joint is too long");
+	size_t used = (size_t)n;
+	if (!isnan(preload->share)) {
+		snprintf(line + used, sizeof line - used, "; %.0f %% of the proof load, %.0f %% at the most",
+		         100.0 * preload->usual_share, 100.0 * preload->share);
+		if (preload->share > 1.0)
+			snprintf(line + strlen(line), sizeof line - strlen(line),
+			         ". TOO MUCH: the proof load can be passed; stop and check torque, class and oil");
+	}
+	lua_pushstring(L, line);
+}
+
+static void find_joint(lua_State *L, const char *step, const struct tightening *t)
+{
+	const struct fw_figure_joint *joint = t->joint;
+	struct fw_preload preload;
+	struct fw_error error = {0};
+
+	if (fw_joint_preload(&preload, &joint->joint, joint->torque.value, &error) != FW_OK)
+		fw_words_error(L, "tighten", 1, "%s", error.text);
+	lua_getfield(L, 1, "joint");
+	json_t *ask = fw_words_object(L);
+	fw_words_put_text(L, ask, "find", "joint");
+	fw_words_put_text(L, ask, "name", step);
+	fw_words_put_text(L, ask, "thread", joint->thread);
+	fw_words_put_text(L, ask, "class", joint->property_class[0] ? joint->property_class : NULL);
+	fw_words_put_text(L, ask, "friction", joint->friction);
+	fw_words_put(L, ask, "torque", fw_json_quantity(&joint->torque));
+	fw_words_put(L, ask, "bolts", json_integer((json_int_t)joint->bolts));
+	fw_words_put(L, ask, "source", fw_figure_source_json(fw_figure_source(L, -2)));
+	json_t *value = fw_words_object(L);
+	fw_words_put(L, value, "low", force_json(preload.low));
+	fw_words_put(L, value, "usual", force_json(preload.usual));
+	fw_words_put(L, value, "high", force_json(preload.high));
+	if (!isnan(preload.share)) {
+		fw_words_put(L, value, "share", json_real(preload.share));
+		fw_words_put(L, value, "usual_share", json_real(preload.usual_share));
+	}
+	put_order(L, value, t);
+	json_t *passes = json_array();
+	fw_words_put(L, value, "passes", passes);
+	for (size_t i = 0; i < t->passes; i++) {
+		struct fw_quantity torque = pass_torque(t, i);
+		if (json_array_append_new(passes, fw_json_quantity(&torque)) != 0)
+			luaL_error(L, "out of memory");
+	}
+	push_joint_text(L, joint, &preload);
+	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
+	fw_words_find(L, step, -3, -2);
+}
+
+static void read_passes(lua_State *L, struct tightening *t)
+{
+	struct fw_error error = {0};
+
+	t->passes = 1;
+	t->share[0] = 1.0;
+	if (lua_getfield(L, 1, "passes") == LUA_TTABLE) {
+		t->passes = lua_rawlen(L, -1);
+		if (t->passes > PASSES_MOST)
+			fw_words_error(L, "tighten", 1, "more than %d passes", PASSES_MOST);
+		for (size_t i = 0; i < t->passes; i++) {
+			lua_rawgeti(L, -1, (lua_Integer)i + 1);
+			t->share[i] = lua_tonumber(L, -1);
+			lua_pop(L, 1);
+		}
+	}
+	lua_pop(L, 1);
+	if (fw_passes_check(t->share, t->passes, &error) != FW_OK)
+		fw_words_error(L, "tighten", 1, "%s", error.text);
+}
+
+static int run_tighten(lua_State *L)
+{
+	struct fw_error error = {0};
+
+	fw_words_check(L, fw_words_tighten);
+	struct tightening *t = lua_newuserdatauv(L, sizeof *t, 0);
+	lua_getfield(L, 1, "joint");
+	t->joint = fw_figure_get(L, -1, FW_FIGURE_JOINT);
+	lua_pop(L, 1);
+	read_passes(L, t);
+	if (fw_circle_order(t->order, t->joint->bolts, &error) != FW_OK)
+		return fw_words_error(L, "tighten", 1, "%s", error.text);
+	find_joint(L, fw_words_text(L, 1, "id"), t);
+	lua_settop(L, 2);
+	return ask_pass(L, t, 0);
+}
+
+static const struct fw_field fields[] = {
+    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"joint", FW_FIELD_JOINT, true, "the joint"},
+    {"passes", FW_FIELD_SHARES, false, "shares of the torque, rising to 1; one pass when left out"},
+    {"say", FW_FIELD_TEXT, false, "what to do before the first pass"},
+    {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
+    {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
+    {NULL, FW_FIELD_TEXT, false, NULL}};
+
+const struct fw_word fw_words_tighten[] = {
+    {"tighten", "A joint to its torque; returns the setting of the last pass.", run_tighten, fields, NULL, false},
+    {NULL, NULL, NULL, NULL, NULL, false}};
