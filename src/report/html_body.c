@@ -49,7 +49,7 @@ static void put_probability(FILE *out, const char *column, const json_t *value)
 	char text[32] = "";
 
 	if (isfinite(probability))
-		fw_percent(text, sizeof text, probability);
+		fw_report_percent(text, sizeof text, probability);
 	fw_html_cell(out, column, text);
 }
 
@@ -69,7 +69,7 @@ static void put_trial(FILE *out, const struct fw_report_entry *trial)
 	                                    json_object_get(trial->value, "difference"), false));
 	if (isfinite(sigmas)) {
 		fputs(", ", out);
-		fputs(fw_two_figures(number, sizeof number, sigmas), out);
+		fputs(fw_report_two_figures(number, sizeof number, sigmas), out);
 		fputs(" standard uncertainties", out);
 	}
 	if (fw_get_true(trial->value, "surprise")) {
@@ -233,10 +233,10 @@ static void put_preload(FILE *out, const struct fw_report_entry *joint)
 	if (share >= 0 && isfinite(share)) {
 		if (share > 1)
 			snprintf(text, sizeof text, "above proof load at worst: %s times it",
-			         fw_two_figures(percent, sizeof percent, share));
+			         fw_report_two_figures(percent, sizeof percent, share));
 		else
 			snprintf(text, sizeof text, "at most %s of proof load",
-			         fw_percent(percent, sizeof percent, share));
+			         fw_report_percent(percent, sizeof percent, share));
 		fw_html_fact(out, "Share", text);
 	}
 }

@@ -140,7 +140,7 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 		    text, sizeof text,
 		    "within when it lies in the limits with a probability of %s or more, outside when it "
 		    "lies beyond them with as much, else doubtful",
-		    fw_percent(percent, sizeof percent, asked));
+		    fw_report_percent(percent, sizeof percent, asked));
 		fw_html_fact(out, "Rule", text);
 	}
 	snprintf(text, sizeof text, "%zu", figure->checks);

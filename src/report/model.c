@@ -16,7 +16,7 @@ static void take_json(json_t **json, char **text, const char *column, bool *fail
 {
 	*json = parse(column);
 	if (column && !*json)
-		*text = fw_utf8_repair(column, failed);
+		*text = fw_report_utf8_repair(column, failed);
 }
 
 static bool grow(struct fw_report_job *job)
@@ -43,11 +43,11 @@ static int take(void *context, const struct fw_entry *from)
 	struct fw_report_entry *to = &job->entries[job->count++];
 	memset(to, 0, sizeof *to);
 	to->seq = from->seq;
-	to->kind = fw_utf8_repair(from->kind ? from->kind : "", &job->failed);
-	to->step = fw_utf8_repair(from->step, &job->failed);
-	to->at = fw_utf8_repair(from->at, &job->failed);
-	to->who = fw_utf8_repair(from->who, &job->failed);
-	to->typed = fw_utf8_repair(from->typed, &job->failed);
+	to->kind = fw_report_utf8_repair(from->kind ? from->kind : "", &job->failed);
+	to->step = fw_report_utf8_repair(from->step, &job->failed);
+	to->at = fw_report_utf8_repair(from->at, &job->failed);
+	to->who = fw_report_utf8_repair(from->who, &job->failed);
+	to->typed = fw_report_utf8_repair(from->typed, &job->failed);
 	take_json(&to->ask, &to->ask_text, from->ask, &job->failed);
 	take_json(&to->value, &to->value_text, from->value, &job->failed);
 	fw_hash_text(to->prev, from->prev);

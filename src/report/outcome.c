@@ -180,7 +180,7 @@ const char *fw_report_verdict_text(char *buffer, size_t size, const struct fw_re
 	buffer[0] = '\0';
 	if (isfinite(probability))
 		snprintf(buffer, size, "%s probable to lie in the limits",
-		         fw_percent(percent, sizeof percent, probability));
+		         fw_report_percent(percent, sizeof percent, probability));
 	if (fw_report_quantity(&q, distance)) {
 		size_t used = strlen(buffer);
 		const char *side = q.si < 0 ? "outside the nearer limit by" : "inside the nearer limit by";

@@ -21,7 +21,7 @@ static size_t sequence_length(unsigned char lead)
 	return 0;
 }
 
-uint32_t fw_utf8_next(const char **text)
+uint32_t fw_report_utf8_next(const char **text)
 {
 	static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
 	static const unsigned lead_mask[] = {0, 0x7F, 0x1F, 0x0F, 0x07};
@@ -74,7 +74,7 @@ void fw_put_point(FILE *out, uint32_t point)
 	fwrite(bytes, 1, encode(bytes, point), out);
 }
 
-uint32_t fw_utf8_shown(uint32_t point)
+uint32_t fw_report_utf8_shown(uint32_t point)
 {
 	bool control =
 	    (point < 0x20U && point != '\t' && point != '\n') || (point >= 0x7FU && point < 0xA0U);
@@ -86,18 +86,18 @@ uint32_t fw_utf8_shown(uint32_t point)
 	return control || turning || no_character ? REPLACEMENT : point;
 }
 
-size_t fw_utf8_length(const char *text)
+size_t fw_report_utf8_length(const char *text)
 {
 	size_t length = 0;
 
 	while (text && *text) {
-		fw_utf8_next(&text);
+		fw_report_utf8_next(&text);
 		length++;
 	}
 	return length;
 }
 
-char *fw_utf8_repair(const char *text, bool *failed)
+char *fw_report_utf8_repair(const char *text, bool *failed)
 {
 	if (!text)
 		return NULL;
@@ -109,7 +109,7 @@ char *fw_utf8_repair(const char *text, bool *failed)
 	}
 	size_t used = 0;
 	while (*text)
-		used += encode((unsigned char *)copy + used, fw_utf8_next(&text));
+		used += encode((unsigned char *)copy + used, fw_report_utf8_next(&text));
 	copy[used] = '\0';
 	return copy;
 }
@@ -133,22 +133,22 @@ static void put_escaped(FILE *out, uint32_t point)
 		fputs("&#39;", out);
 		break;
 	default:
-		fw_put_point(out, fw_utf8_shown(point));
+		fw_put_point(out, fw_report_utf8_shown(point));
 	}
 }
 
 void fw_put(FILE *out, const char *text)
 {
 	while (text && *text)
-		put_escaped(out, fw_utf8_next(&text));
+		put_escaped(out, fw_report_utf8_next(&text));
 }
 
 void fw_put_cut(FILE *out, const char *text, size_t most)
 {
-	bool cut = fw_utf8_length(text) > most;
+	bool cut = fw_report_utf8_length(text) > most;
 
 	for (size_t i = cut ? 1 : 0; text && *text && i < most; i++)
-		put_escaped(out, fw_utf8_next(&text));
+		put_escaped(out, fw_report_utf8_next(&text));
 	if (cut)
 		fputs("…", out);
 }
@@ -161,7 +161,7 @@ static void force_point(char *text)
 			*text = '.';
 }
 
-const char *fw_decimal(char *buffer, size_t size, double value, int decimals)
+const char *fw_report_decimal(char *buffer, size_t size, double value, int decimals)
 {
 	int places = decimals < 0 ? 0 : decimals > 12 ? 12 : decimals;
 
@@ -182,7 +182,7 @@ void fw_put_coord(FILE *out, double value)
 	char text[64];
 	double kept = isfinite(value) ? fmax(-1e6, fmin(1e6, value)) : 0;
 
-	fw_decimal(text, sizeof text, kept, 2);
+	fw_report_decimal(text, sizeof text, kept, 2);
 	size_t end = strlen(text);
 	while (text[end - 1] == '0')
 		text[--end] = '\0';
@@ -191,22 +191,22 @@ void fw_put_coord(FILE *out, double value)
 	fputs(text, out);
 }
 
-const char *fw_two_figures(char *buffer, size_t size, double value)
+const char *fw_report_two_figures(char *buffer, size_t size, double value)
 {
 	double magnitude = fabs(value);
 
 	if (!(magnitude > 0) || !isfinite(magnitude))
-		return fw_decimal(buffer, size, value, 0);
+		return fw_report_decimal(buffer, size, value, 0);
 	int places = 1 - (int)floor(log10(magnitude));
 	if (places > 12) {
 		snprintf(buffer, size, "%.1e", value);
 		force_point(buffer);
 		return buffer;
 	}
-	return fw_decimal(buffer, size, value, places);
+	return fw_report_decimal(buffer, size, value, places);
 }
 
-const char *fw_percent(char *buffer, size_t size, double share)
+const char *fw_report_percent(char *buffer, size_t size, double share)
 {
 	if (!isfinite(share) || share < 0 || share > 1)
 		snprintf(buffer, size, "?");
@@ -217,7 +217,8 @@ const char *fw_percent(char *buffer, size_t size, double share)
 	else {
 		char number[32];
 		bool whole = share == 0 || share == 1;
-		snprintf(buffer, size, "%s %%", fw_decimal(number, sizeof number, 100 * share, !whole));
+		snprintf(buffer, size, "%s %%",
+		         fw_report_decimal(number, sizeof number, 100 * share, !whole));
 	}
 	return buffer;
 }

@@ -109,9 +109,9 @@ static void draw_axis(FILE *out, const struct line *line, double y)
 		double value = fw_ticks_at(&ticks, i);
 		double at = fw_scale_at(&line->x, value);
 		double room = fmin(at, FW_SVG_WIDTH - at);
-		fw_decimal(label, sizeof label, value, ticks.decimals);
+		fw_report_decimal(label, sizeof label, value, ticks.decimals);
 		fw_svg_line(out, "axis", at, y, at, y + 4);
-		if (2 * room >= FW_SVG_ADVANCE * (double)fw_utf8_length(label))
+		if (2 * room >= FW_SVG_ADVANCE * (double)fw_report_utf8_length(label))
 			fw_svg_text(out, "tick", "middle", at, y + 16, 100, label);
 	}
 	fw_svg_text(out, "unit", "end", FW_SVG_WIDTH, y + 30, 200,

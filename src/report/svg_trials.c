@@ -125,7 +125,7 @@ static void draw_frame(FILE *out, const struct plot *plot)
 		return;
 	for (int i = 0; i < ticks.count; i++) {
 		double y = fw_scale_at(&plot->y, fw_ticks_at(&ticks, i));
-		fw_decimal(label, sizeof label, fw_ticks_at(&ticks, i), ticks.decimals);
+		fw_report_decimal(label, sizeof label, fw_ticks_at(&ticks, i), ticks.decimals);
 		fw_svg_line(out, "axis", LEFT - 4, y, LEFT, y);
 		fw_svg_text(out, "tick", "end", LEFT - 6, y + 4, LEFT, label);
 	}

@@ -10,7 +10,7 @@
 /* Line breaks and tabs become spaces: a stranger's text makes no lines of its own. */
 static uint32_t plain_point(const char **text)
 {
-	uint32_t point = fw_utf8_shown(fw_utf8_next(text));
+	uint32_t point = fw_report_utf8_shown(fw_report_utf8_next(text));
 
 	return point == '\n' || point == '\t' ? ' ' : point;
 }
@@ -53,12 +53,12 @@ static size_t piece(const char *text, size_t room, size_t *skip)
 static void put_wrapped(FILE *out, size_t indent, const char *label, size_t hang, const char *text)
 {
 	size_t room = COLUMNS - hang;
-	size_t used = indent + fw_utf8_length(label);
+	size_t used = indent + fw_report_utf8_length(label);
 
 	if (!text || !*text)
 		return;
 	pad(out, indent);
-	put_points(out, label, fw_utf8_length(label));
+	put_points(out, label, fw_report_utf8_length(label));
 	pad(out, used < hang ? hang - used : 0);
 	for (bool first = true; *text; first = false) {
 		size_t skip, length = piece(text, room, &skip);
@@ -67,7 +67,7 @@ static void put_wrapped(FILE *out, size_t indent, const char *label, size_t hang
 		put_points(out, text, length);
 		fputs("\n", out);
 		while (skip-- && *text)
-			fw_utf8_next(&text);
+			fw_report_utf8_next(&text);
 	}
 }
 
@@ -79,7 +79,7 @@ static void put_fact(FILE *out, const char *label, const char *text)
 static void put_heading(FILE *out, const char *heading)
 {
 	fputs("\n", out);
-	size_t length = fw_utf8_length(heading);
+	size_t length = fw_report_utf8_length(heading);
 	if (length > COLUMNS)
 		length = COLUMNS;
 	put_points(out, heading, length);

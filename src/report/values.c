@@ -66,7 +66,7 @@ const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *jso
 	if (known && with_u && q.u > 0 && !strstr(buffer, "±")) {
 		size_t used = strlen(buffer);
 		snprintf(buffer + used, size - used, " ± %s",
-		         fw_two_figures(spread, sizeof spread, 2 * q.u / q.factor));
+		         fw_report_two_figures(spread, sizeof spread, 2 * q.u / q.factor));
 	}
 	return buffer;
 }

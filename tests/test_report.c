@@ -1,0 +1,438 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The report is checked by programs that know nothing of it: xmllint (libxml2-utils) says whether
+ * the page is well-formed, jansson whether the JSON is JSON. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <jansson.h>
+
+#include "check.h"
+#include "fitwright/report.h"
+#include "report/model.h"
+#include "report/outcome.h"
+#include "report/put.h"
+#include "report/svg.h"
+#include "report_job.h"
+
+#define PLACE FW_TEST_BINARY "/report-test"
+
+static struct fw_trail *open_trail(void)
+{
+	struct fw_error error;
+	struct fw_trail *trail = NULL;
+
+	unlink(PLACE ".db");
+	unlink(PLACE ".db-wal");
+	unlink(PLACE ".db-shm");
+	assert_ok(fw_trail_open(&trail, PLACE ".db", FW_TRAIL_CREATE, &error));
+	return trail;
+}
+
+static char *report(struct fw_trail *trail, int64_t job, enum fw_report_format format)
+{
+	struct fw_error error;
+	char *bytes = NULL;
+	size_t size = 0;
+	FILE *out = open_memstream(&bytes, &size);
+
+	assert_non_null(out);
+	assert_ok(fw_report_write(out, trail, job, format, &error));
+	fclose(out);
+	return bytes;
+}
+
+static void keep(const char *path, const char *text)
+{
+	FILE *out = fopen(path, "w");
+
+	assert_non_null(out);
+	fputs(text, out);
+	assert_int_equal(fclose(out), 0);
+}
+
+/* Counts places that look like a reference to elsewhere; the two XML namespaces are names only. */
+static size_t references(const char *page)
+{
+	size_t found = 0;
+
+	for (const char *at = page; (at = strstr(at, "http")); at += 4)
+		if (strncmp(at - 7, "xmlns=\"http://www.w3.org/", 25) != 0)
+			found++;
+	found += strstr(page, "<script") != NULL || strstr(page, "<link") != NULL ||
+	         strstr(page, " src=") != NULL || strstr(page, " href=") != NULL ||
+	         strstr(page, "url(") != NULL || strstr(page, "@import") != NULL;
+	return found;
+}
+
+static void assert_well_formed(const char *name, const char *page)
+{
+	char path[512], command[700];
+
+	snprintf(path, sizeof path, PLACE "-%s.html", name);
+	keep(path, page);
+	snprintf(command, sizeof command, "xmllint --nonet --noout '%s'", path);
+	int status = system(command);
+	if (status != 0)
+		fail_msg("xmllint (libxml2-utils) refuses %s", path);
+	if (references(page))
+		fail_msg("%s refers to something outside of itself", path);
+}
+
+/* As a browser would show it: references to characters undone. */
+static char *without_escapes(const char *page)
+{
+	static const char *const names[][2] = {
+	    {"&lt;", "<"}, {"&gt;", ">"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&amp;", "&"}};
+	char *plain = malloc(strlen(page) + 1), *to = plain;
+
+	assert_non_null(plain);
+	while (*page) {
+		size_t n = 0;
+		while (n < 5 && strncmp(page, names[n][0], strlen(names[n][0])) != 0)
+			n++;
+		*to++ = n < 5 ? names[n][1][0] : *page;
+		page += n < 5 ? strlen(names[n][0]) : 1;
+	}
+	*to = '\0';
+	return plain;
+}
+
+static void test_page(void **state)
+{
+	(void)state;
+	struct fw_trail *trail = open_trail();
+	int64_t job = write_job(trail);
+	char *page = report(trail, job, FW_REPORT_HTML);
+	char *plain = without_escapes(page);
+
+	assert_well_formed("page", page);
+	for (size_t i = 0; i < LINES; i++)
+		if (lines[i].typed)
+			assert_contains(plain, lines[i].typed);
+	assert_contains(page, "Gearbox 7-204, invented");
+	assert_contains(page, "Released: of 2 figures checked 0 outside, 1 doubtful.");
+	assert_contains(page, "0.415 mm ± 0.012");
+	assert_contains(page, "owner&#39;s word: owner&#39;s notebook");
+	assert_contains(page, "struck out by entry 10");
+	assert_contains(page, "indicator was not zeroed");
+	assert_contains(page, "Surprise on 1 trial:");
+	assert_contains(page, "Robin Example");
+	assert_contains(page, "fitwright audit 1");
+	assert_contains(page, "chain of hashes was unbroken");
+	assert_null(strstr(page, "does not name the entry before it"));
+	free(plain);
+	free(page);
+	fw_trail_close(trail);
+}
+
+/* Same trail, same bytes. */
+static void test_same_twice(void **state)
+{
+	(void)state;
+	struct fw_trail *trail = open_trail();
+	int64_t job = write_job(trail);
+
+	for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_TEXT; f++) {
+		char *one = report(trail, job, f), *two = report(trail, job, f);
+		assert_string_equal(one, two);
+		free(one);
+		free(two);
+	}
+	fw_trail_close(trail);
+}
+
+static void test_json(void **state)
+{
+	(void)state;
+	struct fw_trail *trail = open_trail();
+	int64_t job = write_job(trail);
+	char *text = report(trail, job, FW_REPORT_JSON);
+	json_error_t trouble;
+	json_t *root = json_loads(text, JSON_REJECT_DUPLICATES, &trouble);
+
+	keep(PLACE ".json", text);
+	if (!root)
+		fail_msg("%s at line %d", trouble.text, trouble.line);
+	const json_t *entries = json_object_get(root, "entries");
+	assert_int_equal(json_array_size(entries), LINES + 3);
+	assert_int_equal(
+	    json_integer_value(json_object_get(json_object_get(root, "fitwright"), "format")), 1);
+	for (size_t i = 0; i < LINES; i++) {
+		const json_t *entry = json_array_get(entries, i + 1);
+		const char *typed = json_string_value(json_object_get(entry, "typed"));
+		json_t *value = json_loads(lines[i].value, 0, NULL);
+		assert_int_equal(json_integer_value(json_object_get(entry, "seq")), i + 2);
+		if (lines[i].typed)
+			assert_string_equal(typed, lines[i].typed);
+		assert_true(json_equal(json_object_get(entry, "value"), value)); /* every digit came back */
+		assert_int_equal(json_is_true(json_object_get(entry, "struck")), i == 7);
+		json_decref(value);
+	}
+	const json_t *summary = json_object_get(root, "summary");
+	assert_int_equal(json_array_size(json_object_get(summary, "measurements")), 1);
+	assert_int_equal(json_array_size(json_object_get(summary, "verdicts")), 3);
+	assert_int_equal(json_array_size(json_object_get(summary, "trials")), 3);
+	assert_int_equal(json_array_size(json_object_get(summary, "figures")), 2);
+	json_decref(root);
+	free(text);
+	fw_trail_close(trail);
+}
+
+static void assert_narrow(const char *text)
+{
+	while (*text) {
+		const char *end = strchr(text, '\n');
+		assert_non_null(end); /* the last line ends too */
+		size_t columns = 0;
+		for (const char *at = text; at < end; at++)
+			columns += ((unsigned char)*at & 0xC0U) != 0x80U;
+		if (columns > 80)
+			fail_msg("%zu columns: %.*s", columns, (int)(end - text), text);
+		text = end + 1;
+	}
+}
+
+static void test_text(void **state)
+{
+	(void)state;
+	struct fw_trail *trail = open_trail();
+	int64_t job = write_job(trail);
+	char *text = report(trail, job, FW_REPORT_TEXT);
+
+	keep(PLACE ".txt", text);
+	assert_narrow(text);
+	for (size_t i = 0; i < LINES; i++)
+		if (lines[i].typed && strlen(lines[i].typed) < 60) /* longer ones are wrapped */
+			assert_contains(text, lines[i].typed);
+	assert_contains(text, "SURPRISE");
+	assert_contains(text, "[struck out]");
+	assert_contains(text, "owner's notebook, invented for this test");
+	free(text);
+	fw_trail_close(trail);
+}
+
+/* A stranger's trail: markup, controls, turned writing and half characters in every string. */
+#define EVIL "<script>alert(1)</script>\\u202e\\u0007]]>&amp;\\\"' --><style>\\uffff\\u009b31m"
+#define EVIL_ASK                                                                                   \
+	"{\"find\":\"%s\",\"name\":\"" EVIL "\",\"place\":\"" EVIL "\",\"part\":\"" EVIL               \
+	"\",\"decision\":\"" EVIL "\",\"value\":{\"si\":0.1,\"unit\":\"" EVIL "\",\"text\":\"" EVIL    \
+	"\"},\"limits\":{\"min\":{\"si\":0.05,\"unit\":\"" EVIL "\"},\"max\":{\"si\":1e300},"          \
+	"\"source\":{\"grade\":\"" EVIL "\",\"text\":\"" EVIL "\"}},\"play\":{\"si\":-1e308,\"unit\":" \
+	"\"" EVIL "\"},\"thread\":\"" EVIL "\",\"readings\":[{\"text\":\"" EVIL "\"},7,null]}"
+#define EVIL_VALUE                                                                                 \
+	"{\"verdict\":\"" EVIL "\",\"text\":\"" EVIL "\",\"probability\":7,\"margin\":{\"si\":1e999}," \
+	"\"surprise\":true,\"order\":[1,\"2\",-5],\"passes\":{\"a\":1},\"shims\":\"" EVIL "\"}"
+
+static void test_hostile(void **state)
+{
+	(void)state;
+	static const char *const finds[] = {"verdict", "trial", "stack",  "gasket",
+	                                    "joint",   "part",  "remark", "measurement"};
+	struct fw_trail *trail = open_trail();
+	int64_t job =
+	    begin_job(trail, NULL, 0,
+	              "{\"unit\":\"" EVIL "\",\"title\":\"" EVIL "\",\"procedure\":{\"name\":\"" EVIL
+	              "\",\"hash\":\"" EVIL "\"},\"modules\":[1,{\"name\":\"" EVIL
+	              "\"}],\"figures\":[{\"name\":\"" EVIL "\"},3]}");
+	char ask[4096], typed[] = "typed <script> \x01 \x1b[31m & 'quoted' \"so\"";
+
+	for (size_t i = 0; i < sizeof finds / sizeof *finds; i++) {
+		snprintf(ask, sizeof ask, EVIL_ASK, finds[i]);
+		append_plain(trail, job, &(struct line){"finding", "<b>", ask, NULL, EVIL_VALUE}, i);
+	}
+	append_plain(trail, job,
+	             &(struct line){"answer", "\"><x>", GRID("P", EVIL, EVIL), typed,
+	                            "{\"option\":\"" EVIL "\",\"index\":99}"},
+	             20);
+	append_plain(trail, job, &(struct line){"sign", NULL, NULL, EVIL, "{\"name\":\"" EVIL "\"}"},
+	             21);
+
+	char *page = report(trail, job, FW_REPORT_HTML);
+	assert_well_formed("hostile", page);
+	assert_null(strstr(page, "<x>"));
+	assert_contains(page, "typed &lt;script&gt; � �[31m");
+	assert_contains(page, "This signature does not name the entry before it");
+	char *text = report(trail, job, FW_REPORT_TEXT);
+	assert_narrow(text);
+	assert_null(strchr(text, '\x1b'));
+	assert_null(strstr(text, "\xc2\x9b")); /* the one-character form of escape [ */
+	char *json = report(trail, job, FW_REPORT_JSON);
+	json_t *root = json_loads(json, 0, NULL);
+	assert_non_null(root);
+	json_decref(root);
+	free(json);
+	free(text);
+	free(page);
+	fw_trail_close(trail);
+}
+
+/* Shapes that the engine never writes. */
+static void test_odd(void **state)
+{
+	(void)state;
+	static const struct line odd[] = {
+	    {"answer", NULL, NULL, NULL, NULL},
+	    {"finding", NULL, "[]", NULL, "3"},
+	    {"finding", NULL, "{\"find\":5}", NULL, "{\"text\":5}"},
+	    {"finding", NULL, "{\"find\":\"verdict\"}", NULL, NULL},
+	    {"finding", NULL, "{\"find\":\"verdict\",\"value\":[],\"limits\":7}", NULL, "\"word\""},
+	    {"finding", NULL, "{\"find\":\"trial\",\"play\":{\"si\":0,\"u\":-1}}", NULL, "{}"},
+	    {"finding", NULL, "{\"find\":\"joint\"}", NULL, "{\"order\":[1,1]}"},
+	    {"finding", NULL, "{\"find\":\"stack\",\"limits\":{\"min\":{\"si\":1}}}", NULL, "null"},
+	    {"withdraw", NULL, NULL, "", "{\"entry\":-4}"},
+	    {"withdraw", NULL, NULL, NULL, "{}"},
+	    {"finding", NULL, "{\"find\":\"verdict\",\"value\":{\"si\":2,\"unit\":\"mm\"}}", NULL,
+	     "{}"},
+	    {"finding", NULL, "{\"find\":\"trial\",\"play\":{\"si\":0,\"u\":-1}}", NULL, "{}"},
+	    {"novelty", "step", "{\"row\":\"a\",\"column\":\"b\"}", "x", "{}"},
+	    {"release", NULL, NULL, NULL, "{\"head\":\"zz\",\"count\":\"many\"}"},
+	};
+	struct fw_trail *trail = open_trail();
+	int64_t job = begin_job(trail, NULL, 0, "[1,2,3]");
+
+	for (size_t i = 0; i < sizeof odd / sizeof *odd; i++) {
+		append_plain(trail, job, &odd[i], i);
+		for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_TEXT; f++) {
+			char *text = report(trail, job, f);
+			if (f == FW_REPORT_HTML && i + 1 == sizeof odd / sizeof *odd)
+				assert_well_formed("odd", text);
+			if (f == FW_REPORT_TEXT)
+				assert_narrow(text);
+			free(text);
+		}
+	}
+	fw_trail_close(trail);
+}
+
+static void test_failures(void **state)
+{
+	(void)state;
+	struct fw_error error;
+	struct fw_trail *trail = open_trail();
+	int64_t job = write_job(trail);
+
+	assert_code(fw_report_write(stderr, trail, 99, FW_REPORT_TEXT, &error), FW_ERR_NOT_FOUND);
+	FILE *full = fopen("/dev/full", "w");
+	assert_non_null(full);
+	assert_code(fw_report_write(full, trail, job, FW_REPORT_HTML, &error), FW_ERR_TRAIL);
+	fclose(full);
+	fw_trail_close(trail);
+}
+
+/* A withdrawal takes the entry it names and those after it; later ones don't bring them back. */
+static void test_withdrawals(void **state)
+{
+	(void)state;
+	static const struct line some[] = {
+	    {"answer", "a", NULL, "1", "{}"},
+	    {"answer", "b", NULL, "2", "{}"},
+	    {"finding", "c", "{}", NULL, "{}"},
+	    {"withdraw", NULL, NULL, "why", "{\"entry\":3}"},
+	    {"answer", "b", NULL, "3", "{}"},
+	    {"withdraw", NULL, NULL, "why", "{\"entry\":6}"},
+	    {"withdraw", NULL, NULL, "why", "{\"entry\":2}"},
+	    {"answer", "a", NULL, "4", "{}"},
+	    {"withdraw", NULL, NULL, "all", "{\"entry\":1}"},
+	};
+	/* By hand, from the rule in docs/trail.md; the beginning can't be taken back. */
+	static const int64_t by[] = {0, 8, 5, 5, 0, 7, 0, 0, 10, 0};
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+
+	for (size_t i = 0; i < sizeof some / sizeof *some; i++)
+		append_plain(trail, number, &some[i], i);
+	assert_ok(fw_report_read(&job, trail, number, &error));
+	for (size_t i = 0; i < job.count; i++)
+		assert_int_equal(job.entries[i].withdrawn_by, by[i]);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
+/* "105 to 543 … 100, 200, …, 600": the example of Heckbert, Nice Numbers for Graph Labels, Graphics
+ * Gems, 1990 (from memory; its loose labels stick out of the range, ours stay inside it). */
+static void test_ticks(void **state)
+{
+	(void)state;
+	struct fw_ticks ticks;
+
+	assert_true(fw_ticks_make(&ticks, 105, 543, 5));
+	assert_near(ticks.first, 200, 1e-9);
+	assert_near(ticks.step, 100, 1e-9);
+	assert_int_equal(ticks.count, 4);
+	assert_int_equal(ticks.decimals, 0);
+	assert_true(fw_ticks_make(&ticks, 0.0312, 0.4401, 7));
+	assert_near(ticks.step, 0.1, 1e-12);
+	assert_int_equal(ticks.decimals, 1);
+	for (int e = -12; e <= 12; e++)
+		for (int most = 2; most <= 20; most++) {
+			double low = -0.37 * pow(10, e), high = 1.91 * pow(10, e);
+			assert_true(fw_ticks_make(&ticks, low, high, most));
+			double lead = ticks.step / pow(10, floor(log10(ticks.step * 1.0000001)));
+			assert_true(fabs(lead - 1) < 1e-9 || fabs(lead - 2) < 1e-9 || fabs(lead - 5) < 1e-9);
+			assert_in_range(ticks.count, 1, most);
+			assert_true(fw_ticks_at(&ticks, 0) >= low - 1e-9 * ticks.step);
+			assert_true(fw_ticks_at(&ticks, ticks.count - 1) <= high + 1e-6 * ticks.step);
+		}
+	assert_false(fw_ticks_make(&ticks, 1, 1, 5));
+	assert_false(fw_ticks_make(&ticks, NAN, 1, 5));
+	assert_false(fw_ticks_make(&ticks, -1.7e308, 1.7e308, 5));
+	assert_false(fw_ticks_make(&ticks, 1, nextafter(1, 2), 5));
+}
+
+/* The decoder against Unicode 15.0, chapter 3, table 3-7 (well-formed UTF-8; from memory). */
+static void test_utf8(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *bytes, *repaired;
+	} cases[] = {
+	    {"µ ± °", "µ ± °"},
+	    {"\xf0\x9f\x94\xa7", "\xf0\x9f\x94\xa7"},
+	    {"\xc0\xaf", "\xef\xbf\xbd\xef\xbf\xbd"},                                 /* overlong */
+	    {"\xed\xa0\x80", "\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd"},                 /* surrogate */
+	    {"\xe0\x9f\xbf", "\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd"},                 /* overlong */
+	    {"a\xe2\x82", "a\xef\xbf\xbd\xef\xbf\xbd"},                               /* cut short */
+	    {"\xf4\x90\x80\x80", "\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd"}, /* too far */
+	    {"\xff", "\xef\xbf\xbd"},
+	};
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		bool failed = false;
+		char *repaired = fw_report_utf8_repair(cases[i].bytes, &failed);
+		assert_false(failed);
+		assert_string_equal(repaired, cases[i].repaired);
+		free(repaired);
+	}
+}
+
+static void test_numbers(void **state)
+{
+	(void)state;
+	char text[64];
+
+	assert_string_equal(fw_report_decimal(text, sizeof text, -0.0004, 3), "0.000");
+	assert_string_equal(fw_report_decimal(text, sizeof text, -1.25, 2), "-1.25");
+	/* JCGM 100:2008, 7.2.6: an uncertainty is given with two significant digits at most. */
+	assert_string_equal(fw_report_two_figures(text, sizeof text, 0.01234), "0.012");
+	assert_string_equal(fw_report_two_figures(text, sizeof text, 11.6), "12");
+	assert_string_equal(fw_report_percent(text, sizeof text, 0.994), "99.4 %");
+	assert_string_equal(fw_report_percent(text, sizeof text, 0.99999), "over 99.9 %");
+	assert_string_equal(fw_report_percent(text, sizeof text, 0), "0 %");
+	assert_string_equal(fw_report_percent(text, sizeof text, 1), "100 %");
+	assert_string_equal(fw_report_percent(text, sizeof text, 7), "?");
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+	    cmocka_unit_test(test_page),     cmocka_unit_test(test_same_twice),
+	    cmocka_unit_test(test_json),     cmocka_unit_test(test_text),
+	    cmocka_unit_test(test_hostile),  cmocka_unit_test(test_odd),
+	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
+	    cmocka_unit_test(test_ticks),    cmocka_unit_test(test_utf8),
+	    cmocka_unit_test(test_numbers),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
