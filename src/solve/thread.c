@@ -119,13 +119,15 @@ static bool read_number_size(const char **at, double *inches)
 	return true;
 }
 
-/* "/16" after a numerator. */
+/* "/16" after a numerator; false leaves `*at` where it was. */
 static bool read_denominator(const char **at, double *denominator)
 {
-	if (**at != '/')
+	const char *p = *at;
+
+	if (*p++ != '/' || !fw_read_decimal(&p, denominator) || *denominator <= 0.0)
 		return false;
-	(*at)++;
-	return fw_read_decimal(at, denominator) && *denominator > 0.0;
+	*at = p;
+	return true;
 }
 
 /* "1/4", "0.25", "1", "1 1/8", "1-1/8": a whole number followed by a fraction takes that in. */
