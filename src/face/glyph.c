@@ -16,10 +16,9 @@ static size_t decode(uint32_t *out, const unsigned char *s)
 	              : s[0] < 0xF0 ? 3
 	              : s[0] < 0xF5 ? 4
 	                            : 0;
-	if (size < 2) {
-		*out = s[0];
+	*out = s[0]; /* also when it isn't valid: the byte to name */
+	if (size < 2)
 		return size;
-	}
 
 	uint32_t code = s[0] & (0x7FU >> size);
 	for (size_t i = 1; i < size; i++) {

@@ -82,7 +82,7 @@ static void label_text(struct label *label, const char *word, double value, doub
 	struct fw_quantity q;
 	char number[64] = "?";
 
-	if (unit && fw_quantity_make(&q, value, unit, NULL) == FW_OK) {
+	if (unit && fw_quantity_make(&q, (value - unit->offset) / unit->factor, unit, NULL) == FW_OK) {
 		if (u > 0)
 			fw_quantity_add_term(&q, fw_source_name("shown"), u, INFINITY, NULL);
 		fw_quantity_text(&q, u > 0, number, sizeof number);

@@ -23,7 +23,7 @@ static void difference_text(double si, const struct fw_unit *unit, char *buffer,
 	struct fw_quantity q;
 
 	buffer[0] = '\0';
-	if (plain && fw_quantity_make(&q, si, plain, NULL) == FW_OK)
+	if (plain && fw_quantity_make(&q, si / plain->factor, plain, NULL) == FW_OK)
 		fw_quantity_text(&q, false, buffer, size);
 }
 
