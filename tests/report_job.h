@@ -203,7 +203,8 @@ static const struct line lines[] = {
 /* A minute an entry, so that the times are told apart. */
 static const char *clock_text(char out[32], size_t minutes)
 {
-	snprintf(out, 32, "2026-03-05T%02zu:%02zu:11.250Z", 9 + minutes / 60, minutes % 60);
+	snprintf(out, 32, "2026-03-05T%02u:%02u:11.250Z", (unsigned)(9 + minutes / 60) % 24,
+	         (unsigned)(minutes % 60));
 	return out;
 }
 
