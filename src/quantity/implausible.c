@@ -20,10 +20,15 @@ static bool within(const struct slip *slip, double number, const struct fw_unit 
 	return si >= slip->low && si <= slip->high;
 }
 
-/* Thou and micrometres are read off a gauge as 16 or 2.5, hardly ever as 4.06. */
-static bool looks_read(double number, const struct fw_unit *unit)
+/* Thou and micrometres are read off a gauge as 16 or 2.5, hardly ever as 4.06; and a unit ten times
+ * another is less likely the slip than a decimal place is. */
+static bool looks_read(const struct slip *slip, const struct fw_unit *unit)
 {
-	double steps = number / unit->step;
+	double steps = slip->number / unit->step;
+	double ratio = unit->factor / slip->unit->factor;
+
+	if (fabs(ratio - 10) < 1e-9 || fabs(ratio - 0.1) < 1e-9)
+		return false;
 	return unit->step < 0.1 || fabs(steps - round(steps)) < 1e-6;
 }
 
@@ -38,7 +43,7 @@ static const struct fw_unit *other_unit(const struct slip *slip, bool only_likel
 		if (unit == slip->unit || !fw_dimension_equal(unit->dimension, slip->unit->dimension) ||
 		    fw_unit_is_scale(unit) != fw_unit_is_scale(slip->unit))
 			continue;
-		if (within(slip, slip->number, unit) && (!only_likely || looks_read(slip->number, unit)))
+		if (within(slip, slip->number, unit) && (!only_likely || looks_read(slip, unit)))
 			return unit;
 	}
 	return NULL;
@@ -58,18 +63,16 @@ static const char *amount(double number, const struct fw_unit *unit, int figures
 
 static bool find_slip(const struct slip *slip, char *buffer, size_t size)
 {
-	static const double places[] = {0.1, 10, -1};
+	const double corrected[] = {slip->number / 10, slip->number * 10, -slip->number};
 
 	const struct fw_unit *unit = other_unit(slip, true);
 	if (unit) {
 		amount(slip->number, unit, 12, buffer, size);
 		return true;
 	}
-	for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
-		double number =
-		    places[i] < 1 && places[i] > 0 ? slip->number / 10 : slip->number * places[i];
-		if (within(slip, number, slip->unit)) {
-			amount(number, slip->unit, 12, buffer, size);
+	for (size_t i = 0; i < sizeof corrected / sizeof corrected[0]; i++) {
+		if (within(slip, corrected[i], slip->unit)) {
+			amount(corrected[i], slip->unit, 12, buffer, size);
 			return true;
 		}
 	}
