@@ -75,10 +75,17 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
  *  question is asked again. FW_ERR_STATE when there is none, or the job is released. */
 int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err);
 
+/**
+ * The same for a job that isn't open here, and without running its procedure: the way on when a procedure
+ * fails on an answer, so that the job can't be resumed. `who` NULL: the person of the last entry.
+ */
+int fw_job_take_back(struct fw_trail *trail, int64_t job, const char *who, const char *reason,
+                     fw_clock clock, void *clock_context, struct fw_error *err);
+
 /** What the procedure found since the last answer (or, after begin and resume, since the last recorded
  *  one), for a face to show. */
 struct fw_finding {
-	const char *find; /**< "measurement", "verdict", "surprise", "stack", "joint", "remark" */
+	const char *find; /**< "measurement", "verdict", "trial", "surprise", "stack", "gasket", "joint", "part" */
 	const char *step;
 	const char *text; /**< one or more lines to show as they are */
 	/** A number with limits to draw, SI; `has_scale` says whether these are meant. */
@@ -95,7 +102,7 @@ const struct fw_finding *fw_job_findings(const struct fw_job *job, size_t *count
 /** How far: answers recorded and standing. */
 size_t fw_job_answered(const struct fw_job *job);
 
-/** One finding of an audit. */
+/** How much a line of an audit weighs. */
 enum fw_audit_weight {
 	FW_AUDIT_BROKEN, /**< the record can't be trusted as it stands */
 	FW_AUDIT_OPEN,   /**< the record is sound, but something in it wants a person's eye */

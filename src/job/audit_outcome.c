@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What an audit says about a sound record: signatures, last verdicts, surprises, sources of figures. */
+#include <stdio.h>
+#include <string.h>
+
+#include "audit_internal.h"
+
+/* Whether `value` names the count and head of the records before `at`. */
+static bool seals(const struct fw_records *records, size_t at)
+{
+	const json_t *value = records->list[at].value;
+	const char *head = json_string_value(json_object_get(value, "head"));
+	char hex[FW_HASH_TEXT];
+
+	return at > 0 && head &&
+	       json_integer_value(json_object_get(value, "count")) == records->list[at].seq - 1 &&
+	       strcmp(head, fw_hash_text(hex, records->list[at - 1].hash)) == 0;
+}
+
+void fw_audit_signatures(struct fw_audit *audit, const struct fw_records *records)
+{
+	bool signed_off = false;
+
+	for (size_t i = 0; i < records->count; i++) {
+		const struct fw_record *record = &records->list[i];
+		bool sign = fw_record_is(record, "sign");
+		if (!sign && !fw_record_is(record, "release"))
+			continue;
+		if (!seals(records, i))
+			fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq,
+			             "it names another count or head than the entries before it have",
+			             "it was made over other entries than these");
+		signed_off = signed_off || (sign && !record->struck);
+	}
+	if (fw_records_released(records) && !signed_off)
+		fw_audit_say(audit, FW_AUDIT_OPEN, 0, "the job is released and nobody signed for it",
+		             "nobody answers for the work; the procedure should end with sign { … }");
+}
+
+static bool is_last_of_step(const struct fw_records *records, size_t at, const char *find)
+{
+	for (size_t i = at + 1; i < records->count; i++) {
+		const struct fw_record *record = &records->list[i];
+		const char *other = json_string_value(json_object_get(record->ask, "find"));
+		if (!record->struck && record->step && records->list[at].step && other &&
+		    strcmp(other, find) == 0 && strcmp(record->step, records->list[at].step) == 0)
+			return false;
+	}
+	return true;
+}
+
+/* A check whose last verdict isn't within. As found is as found: what a step found and a later check of the same
+ * limits set right is only noted. */
+static bool set_right(const struct fw_records *records, size_t at)
+{
+	const json_t *limits = json_object_get(records->list[at].ask, "limits");
+
+	for (size_t i = at + 1; i < records->count; i++) {
+		const struct fw_record *record = &records->list[i];
+		const char *verdict = json_string_value(json_object_get(record->value, "verdict"));
+		if (!record->struck && verdict && strcmp(verdict, "within") == 0 &&
+		    json_equal(json_object_get(record->ask, "limits"), limits))
+			return true;
+	}
+	return false;
+}
+
+static void audit_verdict(struct fw_audit *audit, const struct fw_records *records, size_t at)
+{
+	const struct fw_record *record = &records->list[at];
+	const char *verdict = json_string_value(json_object_get(record->value, "verdict"));
+	const char *text = json_string_value(json_object_get(record->value, "text"));
+	char what[512];
+
+	if (!verdict || strcmp(verdict, "within") == 0 || !is_last_of_step(records, at, "verdict"))
+		return;
+	bool mended = set_right(records, at);
+	snprintf(what, sizeof what, "last check of '%.80s': %.300s", record->step ? record->step : "?",
+	         text ? text : verdict);
+	fw_audit_say(audit, mended ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
+	             mended ? "a later check against the same limits is within"
+	                    : "nothing later shows this figure within its limits");
+}
+
+static void audit_surprise(struct fw_audit *audit, const struct fw_record *record)
+{
+	if (json_is_true(json_object_get(record->value, "surprise")))
+		fw_audit_say(audit, FW_AUDIT_NOTE, record->seq,
+		             json_string_value(json_object_get(record->value, "text")),
+		             "a trial came out otherwise than its shims explain; see what was noted after it");
+}
+
+static void audit_figures(struct fw_audit *audit, const json_t *begin)
+{
+	const json_t *figures = json_object_get(begin, "figures");
+
+	for (size_t i = 0; i < json_array_size(figures); i++) {
+		const json_t *figure = json_array_get(figures, i);
+		const json_t *source = json_object_get(figure, "source");
+		const char *grade = json_string_value(json_object_get(source, "grade"));
+		const char *text = json_string_value(json_object_get(source, "text"));
+		const char *name = json_string_value(json_object_get(figure, "name"));
+		char what[512];
+		if (!grade || strcmp(grade, "standard") == 0 || strcmp(grade, "maker") == 0)
+			continue;
+		snprintf(what, sizeof what, "the figure '%.80s' has no published source; it rests on %s: %.200s",
+		         name ? name : "?", grade, text ? text : "");
+		fw_audit_say(audit, FW_AUDIT_NOTE, 1, what, "its weight is that of whoever said it");
+	}
+}
+
+void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
+{
+	size_t struck = 0;
+
+	for (size_t i = 0; i < records->count; i++) {
+		const struct fw_record *record = &records->list[i];
+		struck += fw_record_is(record, "withdraw");
+		if (record->struck || !fw_record_is(record, "finding"))
+			continue;
+		const char *find = json_string_value(json_object_get(record->ask, "find"));
+		if (find && strcmp(find, "verdict") == 0)
+			audit_verdict(audit, records, i);
+		else if (find && strcmp(find, "trial") == 0)
+			audit_surprise(audit, record);
+	}
+	if (struck > 0) {
+		char what[128];
+		snprintf(what, sizeof what, "%zu answer%s taken back", struck, struck == 1 ? " was" : "s were");
+		fw_audit_say(audit, FW_AUDIT_NOTE, 0, what,
+		             "each is kept, struck out, with the reason");
+	}
+	audit_figures(audit, records->list[0].value);
+}
+
+void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job)
+{
+	const struct fw_question *q = fw_job_pending(job);
+	char what[512];
+
+	if (q)
+		snprintf(what, sizeof what, "the job isn't finished; it waits at '%.80s'%s%.80s%s", q->step,
+		         q->item ? " (" : "", q->item ? q->item : "", q->item ? ")" : "");
+	else
+		snprintf(what, sizeof what,
+		         "the last answer is recorded, and what follows from it isn't: the work was interrupted there");
+	fw_audit_say(audit, FW_AUDIT_NOTE, 0, what, "resume it to go on");
+}

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the procedure found since the last answer: kept for the trail and for the face. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "job_internal.h"
+
+static int no_memory(struct fw_error *err)
+{
+	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+}
+
+int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
+                        const json_t *value, bool recorded, struct fw_error *err)
+{
+	if (job->findings == job->finding_room) {
+		size_t room = job->finding_room ? 2 * job->finding_room : 8;
+		struct fw_kept_finding *list = realloc(job->finding, room * sizeof *list);
+		if (!list)
+			return no_memory(err);
+		job->finding = list;
+		job->finding_room = room;
+	}
+	struct fw_kept_finding *kept = &job->finding[job->findings];
+	memset(kept, 0, sizeof *kept);
+	kept->step = strdup(step);
+	kept->ask = json_deep_copy(ask);
+	kept->value = json_deep_copy(value);
+	kept->recorded = recorded;
+	job->findings++;
+	return kept->step && kept->ask && kept->value ? FW_OK : no_memory(err);
+}
+
+void fw_job_drop_findings(struct fw_job *job)
+{
+	for (size_t i = 0; i < job->findings; i++) {
+		free(job->finding[i].step);
+		json_decref(job->finding[i].ask);
+		json_decref(job->finding[i].value);
+	}
+	job->findings = 0;
+	free(job->shown);
+	job->shown = NULL;
+}
+
+static double number_of(const json_t *object, const char *key, double otherwise)
+{
+	const json_t *value = json_object_get(object, key);
+	return json_is_number(value) ? json_number_value(value) : otherwise;
+}
+
+/* A value with limits to draw, where the finding has both. */
+static void add_scale(struct fw_finding *out, const json_t *value, const json_t *limits)
+{
+	struct fw_quantity aim;
+
+	if (!json_is_object(value) || !fw_json_quantity_read(&aim, json_object_get(limits, "aim")))
+		return;
+	out->has_scale = true;
+	out->value = number_of(value, "si", NAN);
+	out->u = number_of(value, "u", 0.0);
+	out->min = number_of(json_object_get(limits, "min"), "si", -INFINITY);
+	out->max = number_of(json_object_get(limits, "max"), "si", INFINITY);
+	out->aim = aim.value;
+	out->unit = aim.unit;
+}
+
+static struct fw_finding shown_finding(const struct fw_kept_finding *kept)
+{
+	struct fw_finding out = {0};
+	const json_t *ask = kept->ask, *value = kept->value;
+
+	out.find = json_string_value(json_object_get(ask, "find"));
+	out.step = kept->step;
+	out.text = json_string_value(json_object_get(value, "text"));
+	out.probability = number_of(value, "probability", NAN);
+	out.verdict = json_string_value(json_object_get(value, "verdict"));
+	if (strcmp(out.find, "verdict") == 0)
+		add_scale(&out, json_object_get(ask, "value"), json_object_get(ask, "limits"));
+	else if (strcmp(out.find, "stack") == 0)
+		add_scale(&out, json_object_get(value, "play"), json_object_get(ask, "limits"));
+	else if (strcmp(out.find, "gasket") == 0)
+		add_scale(&out, json_object_get(value, "nip"), json_object_get(ask, "limits"));
+	else if (strcmp(out.find, "trial") == 0 && json_is_true(json_object_get(value, "surprise")))
+		out.find = "surprise";
+	return out;
+}
+
+int fw_job_show_findings(struct fw_job *job, struct fw_error *err)
+{
+	free(job->shown);
+	job->shown = calloc(job->findings ? job->findings : 1, sizeof *job->shown);
+	if (!job->shown)
+		return no_memory(err);
+	for (size_t i = 0; i < job->findings; i++)
+		job->shown[i] = shown_finding(&job->finding[i]);
+	return FW_OK;
+}
+
+const struct fw_finding *fw_job_findings(const struct fw_job *job, size_t *count)
+{
+	*count = job->shown ? job->findings : 0;
+	return job->shown;
+}
