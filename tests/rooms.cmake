@@ -16,3 +16,4 @@ add_test(NAME terminal COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/terminal.sh $<TARGET_
 set_tests_properties(terminal PROPERTIES TIMEOUT 300)
 fitwright_test(parse quantity)
 fitwright_test(measure quantity)
+fitwright_test(units quantity)

@@ -108,8 +108,8 @@ int fw_quantity_parse(struct fw_quantity *out, const char *text, const struct fw
                       struct fw_error *err)
 {
 	struct typed_text typed = {text, NULL};
-	const struct fw_unit *unit;
-	double value;
+	const struct fw_unit *unit = NULL;
+	double value = 0;
 
 	if (!text)
 		return fw_fail(err, FW_ERR_ARGUMENT, "no text to read");
