@@ -60,14 +60,39 @@ static int bind_entry(sqlite3_stmt *insert, const struct fw_entry *e)
 	return rc;
 }
 
+/* Readers take `ask` and `value` for JSON; SQLite's own reader is the one the views use. */
+static int check_json(struct fw_trail *trail, const struct fw_entry *entry, struct fw_error *err)
+{
+	sqlite3_stmt *valid;
+	int code = fw_sql_get(trail, FW_SQL_JSON_VALID, &valid, err);
+
+	if (code)
+		return code;
+	int rc = fw_bind_text(valid, 1, entry->ask);
+	if (rc == SQLITE_OK)
+		rc = fw_bind_text(valid, 2, entry->value);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_step(valid);
+	if (rc != SQLITE_ROW)
+		code = fw_sql_fail(trail, rc, "looking at an entry", err);
+	else if (!sqlite3_column_int(valid, 0) || !sqlite3_column_int(valid, 1))
+		code = fw_fail(err, FW_ERR_ARGUMENT, "'%s' of an entry is not JSON",
+		               sqlite3_column_int(valid, 0) ? "value" : "ask");
+	sqlite3_reset(valid);
+	sqlite3_clear_bindings(valid);
+	return code;
+}
+
 /* Writes `entry` as number `seq` of `job` behind `head`, which becomes its hash. */
 static int write_entry(struct fw_trail *trail, const struct fw_entry *entry, int64_t job,
                        int64_t seq, uint8_t head[FW_HASH], struct fw_error *err)
 {
 	sqlite3_stmt *insert;
 	struct fw_entry e = *entry;
-	int code = fw_sql_get(trail, FW_SQL_ENTRY_INSERT, &insert, err);
+	int code = check_json(trail, entry, err);
 
+	if (!code)
+		code = fw_sql_get(trail, FW_SQL_ENTRY_INSERT, &insert, err);
 	if (code)
 		return code;
 	e.job = job;

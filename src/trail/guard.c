@@ -106,7 +106,11 @@ static int authorize(void *context, int action, const char *first, const char *s
 
 int fw_guard_statements(struct fw_trail *trail, struct fw_error *err)
 {
-	int code = sqlite3_set_authorizer(trail->db, authorize, trail);
+	/* SQLite sets json_tree up at its first use by a CREATE TABLE, which would be denied from here
+	 * on. */
+	int code = sqlite3_exec(trail->db, "SELECT 1 FROM json_tree('1')", NULL, NULL, NULL);
 
+	if (code == SQLITE_OK)
+		code = sqlite3_set_authorizer(trail->db, authorize, trail);
 	return code == SQLITE_OK ? FW_OK : fw_sql_fail(trail, code, "setting its guards", err);
 }

@@ -79,8 +79,19 @@ static int check_header(struct fw_trail *trail, const struct fw_header *header,
 	return FW_OK;
 }
 
-/* Where SQLite says "damaged", a file cut short is worth telling apart: a copy that was broken off.
- */
+/* A copy that was broken off. SQLite itself takes half a page at the end for a whole one. */
+static int check_length(const struct fw_trail *trail, const struct fw_header *header,
+                        struct fw_error *err)
+{
+	if (header->promised <= (uint64_t)header->size)
+		return FW_OK;
+	return fw_fail(
+	    err, FW_ERR_TRAIL,
+	    "trail %s is cut short: %lld bytes of %llu; copy it again, or bring a good copy back",
+	    trail->path, (long long)header->size, (unsigned long long)header->promised);
+}
+
+/* Where SQLite says only "damaged", what can be told from the header is told. */
 static int explain_damage(struct fw_trail *trail, int code, struct fw_error *err)
 {
 	struct fw_header header;
@@ -89,12 +100,8 @@ static int explain_damage(struct fw_trail *trail, int code, struct fw_error *err
 		return code;
 	if (header.size > 0 && !header.sqlite)
 		return check_header(trail, &header, err);
-	if (header.promised > (uint64_t)header.size)
-		return fw_fail(
-		    err, FW_ERR_TRAIL,
-		    "trail %s is cut short: %lld bytes of %llu; copy it again, or bring a good copy "
-		    "back",
-		    trail->path, (long long)header.size, (unsigned long long)header.promised);
+	if (header.size > 0 && header.application == FW_TRAIL_APPLICATION)
+		check_length(trail, &header, err);
 	return code;
 }
 
@@ -128,6 +135,8 @@ static int look(struct fw_trail *trail, bool *empty, struct fw_error *err)
 	if (*empty && trail->mode == FW_TRAIL_CREATE)
 		return FW_OK;
 	code = check_header(trail, &header, err);
+	if (!code)
+		code = check_length(trail, &header, err);
 	if (!code)
 		code = fw_schema_compare(trail, (int)header.format, err);
 	return code ? explain_damage(trail, code, err) : FW_OK;

@@ -10,6 +10,7 @@ static const char *const texts[FW_SQL_COUNT] = {
     [FW_SQL_COMMIT] = "COMMIT",
     [FW_SQL_ROLLBACK] = "ROLLBACK",
     [FW_SQL_COOKIE] = "PRAGMA schema_version",
+    [FW_SQL_JSON_VALID] = "SELECT ?1 IS NULL OR json_valid(?1), ?2 IS NULL OR json_valid(?2)",
     [FW_SQL_ENTRY_INSERT] =
         "INSERT INTO entry (" FW_ENTRY_COLUMNS ") VALUES (?,?,?,?,?,?,?,?,?,?,?)",
     [FW_SQL_ENTRY_READ] = "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?",

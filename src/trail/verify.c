@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file verify.c  Checks a trail: the file first, then its chain, then what the jobs
+ *  began with and what was signed.
+ */
+#include "trail/verify_internal.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+/* quick_check goes on to the next fault; a hundred of them say enough. */
+#define QUICK_CHECK "PRAGMA quick_check(100)"
+
+static const char damaged[] =
+    "the file is damaged or was edited; entries may be lost: keep it, and compare with a good copy";
+
+void fw_check_flaw(struct fw_check *check, int64_t job, int64_t seq, const char *means,
+                   const char *format, ...)
+{
+	char what[FW_ERROR_TEXT];
+	const struct fw_flaw flaw = {job, seq, what, means};
+	va_list args;
+
+	va_start(args, format);
+	vsnprintf(what, sizeof what, format, args);
+	va_end(args);
+	check->flaws++;
+	if (check->report)
+		check->report(check->context, &flaw);
+}
+
+int fw_check_failed(struct fw_check *check, int rc, const char *doing, struct fw_error *err)
+{
+	int primary = rc & 0xff;
+
+	if (primary != SQLITE_CORRUPT && primary != SQLITE_NOTADB && primary != SQLITE_ERROR &&
+	    rc != SQLITE_IOERR_SHORT_READ)
+		return fw_sql_fail(check->trail, rc, doing, err);
+	fw_check_flaw(check, 0, 0, damaged, "%s: %s", doing, sqlite3_errmsg(check->trail->db));
+	return FW_OK;
+}
+
+static void check_schema(struct fw_check *check)
+{
+	struct fw_error difference = {0};
+
+	if (fw_schema_compare(check->trail, FW_TRAIL_FORMAT, &difference))
+		fw_check_flaw(check, 0, 0,
+		              "another program has worked on the file; what guards the records may be gone",
+		              "%s", difference.text);
+}
+
+static int check_file(struct fw_check *check, struct fw_error *err)
+{
+	sqlite3_stmt *statement = NULL;
+	int rc = sqlite3_prepare_v2(check->trail->db, QUICK_CHECK, -1, &statement, NULL);
+
+	while (rc == SQLITE_OK || rc == SQLITE_ROW) {
+		rc = sqlite3_step(statement);
+		if (rc != SQLITE_ROW)
+			break;
+		const char *said = (const char *)sqlite3_column_text(statement, 0);
+		if (!said || sqlite3_stricmp(said, "ok") != 0)
+			fw_check_flaw(check, 0, 0, damaged, "the file fails SQLite's own check: %s",
+			              said ? said : "out of memory");
+	}
+	int code = rc == SQLITE_DONE ? FW_OK : fw_check_failed(check, rc, "checking the file", err);
+	sqlite3_finalize(statement);
+	return code;
+}
+
+static int check_all(struct fw_check *check, struct fw_error *err)
+{
+	check_schema(check);
+	int code = check_file(check, err);
+	if (!code)
+		code = fw_check_chain(check, err);
+	if (!code)
+		code = fw_check_sources(check, err);
+	if (!code)
+		code = fw_check_signatures(check, err);
+	return code;
+}
+
+int fw_trail_verify(struct fw_trail *trail, int64_t job,
+                    void (*report)(void *context, const struct fw_flaw *flaw), void *context,
+                    size_t *flaws, struct fw_error *err)
+{
+	struct fw_check check = {trail, job, report, context, 0};
+
+	if (flaws)
+		*flaws = 0;
+	if (trail->walking)
+		return fw_fail(err, FW_ERR_STATE, "trail %s: no check while it is being walked through",
+		               trail->path);
+	int code = fw_read_begin(trail, err);
+	if (code)
+		return code;
+	trail->walking++; /* nothing may be written by whoever hears the report */
+	code = check_all(&check, err);
+	trail->walking--;
+	if (flaws)
+		*flaws = check.flaws;
+	return fw_read_end(trail, code);
+}
