@@ -123,7 +123,9 @@ static bool take_places(struct typed *t, bool *comma, const char **at, const cha
 	if (!take_digits(t, at, end))
 		return false;
 	size_t before = t->seen;
-	char sign = *at < end ? **at : '\0';
+	char sign = '\0';
+	if (*at < end)
+		sign = **at;
 	bool more = *at < end && is_digit(peek(*at + 1, end));
 	*comma = sign == ',' && more;
 	if (!*comma && !(sign == '.' && (before > 0 || more)))
