@@ -111,8 +111,8 @@ static void test_page(void **state)
 		if (lines[i].typed)
 			assert_contains(plain, lines[i].typed);
 	assert_contains(page, "Gearbox 7-204, invented");
-	assert_contains(page, "Released: of 2 figures checked 0 outside, 1 doubtful.");
-	assert_contains(page, "0.415 mm ± 0.012");
+	assert_contains(page, "Released: of 2 figures checked 1 doubtful.");
+	assert_contains(page, "0.415 ± 0.012 mm");
 	assert_contains(page, "owner&#39;s word: owner&#39;s notebook");
 	assert_contains(page, "struck out by entry 10");
 	assert_contains(page, "indicator was not zeroed");
@@ -419,6 +419,7 @@ static void test_numbers(void **state)
 	assert_string_equal(fw_report_two_figures(text, sizeof text, 11.6), "12");
 	assert_string_equal(fw_report_percent(text, sizeof text, 0.994), "99.4 %");
 	assert_string_equal(fw_report_percent(text, sizeof text, 0.99999), "over 99.9 %");
+	assert_string_equal(fw_report_percent(text, sizeof text, 0.95), "95 %");
 	assert_string_equal(fw_report_percent(text, sizeof text, 0), "0 %");
 	assert_string_equal(fw_report_percent(text, sizeof text, 1), "100 %");
 	assert_string_equal(fw_report_percent(text, sizeof text, 7), "?");

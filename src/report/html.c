@@ -42,7 +42,12 @@ void fw_html_quantity(FILE *out, const char *column, const json_t *quantity)
 {
 	char text[192];
 
-	fw_html_cell(out, column, fw_report_quantity_text(text, sizeof text, quantity, true));
+	fputs("<td class=\"quantity\" data-column=\"", out);
+	fw_put(out, column);
+	fputs("\">", out);
+	fw_report_quantity_text(text, sizeof text, quantity, true);
+	fw_put(out, text[0] ? text : "–");
+	fputs("</td>", out);
 }
 
 void fw_html_table(FILE *out, const char *class, const char *const *columns)
@@ -77,10 +82,13 @@ void fw_html_tag(FILE *out, const char *word)
 void fw_html_hash(FILE *out, const char *hex)
 {
 	fputs("<code class=\"hash\">", out);
-	for (size_t i = 0; hex && hex[i]; i++) {
-		if (i && i % 8 == 0)
-			fputs(" ", out);
-		fw_put_point(out, (unsigned char)hex[i]);
+	for (size_t i = 0; hex && *hex; i++, hex++) {
+		if (!strchr("0123456789abcdefABCDEF", *hex)) { /* no hash: shown as it is */
+			fw_put(out, hex);
+			break;
+		}
+		fputs(i && i % 8 == 0 ? " " : "", out);
+		fputc(*hex, out);
 	}
 	fputs("</code>", out);
 }

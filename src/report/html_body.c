@@ -65,8 +65,8 @@ static void put_trial(FILE *out, const struct fw_report_entry *trial)
 	fw_html_quantity(out, "Predicted", json_object_get(trial->value, "predicted"));
 	fw_html_quantity(out, "Read", json_object_get(trial->ask, "play"));
 	fputs("<td data-column=\"Off by\">", out);
-	fw_put(out, fw_report_quantity_text(text, sizeof text,
-	                                    json_object_get(trial->value, "difference"), false));
+	fw_report_quantity_text(text, sizeof text, json_object_get(trial->value, "difference"), false);
+	fw_put(out, text[0] ? text : "–");
 	if (isfinite(sigmas)) {
 		fputs(", ", out);
 		fputs(fw_report_two_figures(number, sizeof number, sigmas), out);

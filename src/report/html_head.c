@@ -136,11 +136,8 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 	fw_html_source(out, json_object_get(limits, "source"));
 	fputs("</dd></div>\n", out);
 	if (asked > 0.5 && asked < 1) {
-		snprintf(
-		    text, sizeof text,
-		    "within when it lies in the limits with a probability of %s or more, outside when it "
-		    "lies beyond them with as much, else doubtful",
-		    fw_report_percent(percent, sizeof percent, asked));
+		snprintf(text, sizeof text, "conformance probability %s",
+		         fw_report_percent(percent, sizeof percent, asked));
 		fw_html_fact(out, "Rule", text);
 	}
 	snprintf(text, sizeof text, "%zu", figure->checks);
@@ -180,10 +177,14 @@ void fw_html_outcome(FILE *out, const struct fw_report_job *job,
 	for (size_t i = 0; i < outcome->count; i++)
 		put_figure(out, &outcome->figures[i]);
 	if (outcome->count)
-		fputs("<p class=\"small\">± is twice the standard uncertainty. In the figures the shaded "
-		      "band is "
-		      "the limits, the dashed line the aim; a disc is within, a cross outside, a diamond "
-		      "doubtful.</p>\n",
+		fputs("<p class=\"small\">± is twice the standard uncertainty. The rule: within when the "
+		      "probability of lying in the limits reaches the one asked for, outside when that of "
+		      "lying "
+		      "beyond them does, else doubtful. In the figures the band is the limits, the dashed "
+		      "line "
+		      "the aim; a disc is within, a cross outside, a diamond doubtful; a bar shorter than "
+		      "its "
+		      "mark isn't drawn.</p>\n",
 		      out);
 	fputs("</section>\n", out);
 }
@@ -205,8 +206,9 @@ static void put_signature(FILE *out, const struct fw_report_entry *sign)
 	fw_put(out, fw_get_text(sign->value, "meaning"));
 	fputs("<br/><span class=\"small\">", out);
 	fw_put(out, fw_report_time(time, sizeof time, sign->at, false));
-	fprintf(out, ", entry %lld; signed over ", (long long)sign->seq);
-	fw_put(out, fw_get_text(sign->value, "head"));
+	fprintf(out, ", entry %lld; signed over the record up to", (long long)sign->seq);
+	fputs("<br/>", out);
+	fw_html_hash(out, fw_get_text(sign->value, "head"));
 	fputs("</span>", out);
 	if (!fw_report_head_matches(sign))
 		fputs(

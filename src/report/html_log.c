@@ -92,7 +92,7 @@ static void put_time(FILE *out, const struct fw_report_entry *entry, const char 
 
 	fw_put(out, fw_report_time(text, sizeof text, entry->at, true));
 	if (entry->who && (!who_before || strcmp(who_before, entry->who) != 0)) {
-		fputs("<br/>", out);
+		fputs("<br/> ", out);
 		fw_put(out, entry->who);
 	}
 }
@@ -110,9 +110,10 @@ static void put_entry(FILE *out, const struct fw_report_entry *entry, const char
 	open_cell(out, columns[2], struck);
 	put_asked(out, entry);
 	close_cell(out, struck);
-	open_cell(out, columns[3], struck);
+	bool typed = entry->typed && *entry->typed;
+	open_cell(out, columns[3], struck && typed);
 	fw_put(out, entry->typed);
-	close_cell(out, struck);
+	close_cell(out, struck && typed);
 	open_cell(out, columns[4], struck);
 	put_value(out, entry);
 	close_cell(out, struck);

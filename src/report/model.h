@@ -60,7 +60,8 @@ struct fw_report_quantity {
 bool fw_report_quantity(struct fw_report_quantity *out, const json_t *json);
 /** SI to the unit of `scale`. */
 double fw_report_in(const struct fw_report_quantity *scale, double si);
-/** "0.406 mm", and with `with_u` and uncertainty "0.406 mm ± 0.024"; "" for what is no quantity. */
+/** "0.406 mm", and with `with_u` and uncertainty "0.406 ± 0.024 mm" (twice the standard one); ""
+ * for what is no quantity. */
 const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *json, bool with_u);
 
 /** "0.05 mm to 0.15 mm, aim 0.10 mm", "at most …", "at least …"; "" when there are none. */

@@ -133,7 +133,7 @@ static void write_sentence(struct fw_report_outcome *out)
 	                    : out->signatures == 0 ? "Released without a sign-off"
 	                                           : "Released";
 	size_t left = out->within + out->outside + out->doubtful;
-	char figures[96];
+	char figures[128];
 
 	if (left == 0)
 		snprintf(figures, sizeof figures, "no figure checked as left");
@@ -141,9 +141,13 @@ static void write_sentence(struct fw_report_outcome *out)
 		snprintf(figures, sizeof figures, "the figure checked is within its limits");
 	else if (out->within == left)
 		snprintf(figures, sizeof figures, "all %zu figures checked are within their limits", left);
+	else if (out->outside && out->doubtful)
+		snprintf(figures, sizeof figures, "of %zu figures checked %zu outside and %zu doubtful",
+		         left, out->outside, out->doubtful);
 	else
-		snprintf(figures, sizeof figures, "of %zu figures checked %zu outside, %zu doubtful", left,
-		         out->outside, out->doubtful);
+		snprintf(figures, sizeof figures, "of %zu figure%s checked %zu %s", left,
+		         left == 1 ? "" : "s", out->outside + out->doubtful,
+		         out->outside ? "outside" : "doubtful");
 	snprintf(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
 	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0;
 }
@@ -179,11 +183,11 @@ const char *fw_report_verdict_text(char *buffer, size_t size, const struct fw_re
 
 	buffer[0] = '\0';
 	if (isfinite(probability))
-		snprintf(buffer, size, "%s probable to lie in the limits",
+		snprintf(buffer, size, "probability of lying within: %s",
 		         fw_report_percent(percent, sizeof percent, probability));
 	if (fw_report_quantity(&q, distance)) {
 		size_t used = strlen(buffer);
-		const char *side = q.si < 0 ? "outside the nearer limit by" : "inside the nearer limit by";
+		const char *side = q.si < 0 ? "beyond the nearer limit by" : "clear of the nearer limit by";
 		fw_report_quantity_text(margin, sizeof margin, distance, false);
 		snprintf(buffer + used, size - used, "%s%s %s", used ? "; " : "", side,
 		         margin[0] == '-' ? margin + 1 : margin);

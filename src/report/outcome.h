@@ -20,7 +20,7 @@ struct fw_report_outcome {
 	size_t within, outside, doubtful; /**< of the figures, as left */
 	size_t surprises, signatures, rejected;
 	bool released;
-	char sentence[160]; /**< "Released: 2 figures checked, all within their limits." */
+	char sentence[192]; /**< "Released: 2 figures checked, all within their limits." */
 	bool alarm;         /**< the sentence says something that a reader must not miss */
 };
 

@@ -216,9 +216,9 @@ const char *fw_report_percent(char *buffer, size_t size, double share)
 		snprintf(buffer, size, "under 0.1 %%");
 	else {
 		char number[32];
-		bool whole = share == 0 || share == 1;
+		bool whole = fabs(100 * share - floor(100 * share + 0.5)) < 0.05;
 		snprintf(buffer, size, "%s %%",
-		         fw_report_decimal(number, sizeof number, 100 * share, !whole));
+		         fw_report_decimal(number, sizeof number, 100 * share, whole ? 0 : 1));
 	}
 	return buffer;
 }

@@ -119,9 +119,10 @@ static void draw_axis(FILE *out, const struct line *line, double y)
 }
 
 /* The names of both edges stand outwards of them, and move in when there is no room. */
-static void draw_edges(FILE *out, double min, double max, double top, double bottom)
+static void name_edges(FILE *out, const struct line *line, double y)
 {
 	const double word = 3 * FW_SVG_ADVANCE + 2;
+	double min = fw_scale_at(&line->x, line->min), max = fw_scale_at(&line->x, line->max);
 	double min_end = isfinite(min) ? fmax(min + 2, word) : 0;
 	double max_start = isfinite(max) ? fmin(max - 2, FW_SVG_WIDTH - word) : 0;
 
@@ -129,16 +130,13 @@ static void draw_edges(FILE *out, double min, double max, double top, double bot
 		max_start = fmin(fmax(max_start, min_end + 4), FW_SVG_WIDTH - word);
 		min_end = fmin(min_end, max_start - 4);
 	}
-	if (isfinite(min)) {
-		fw_svg_line(out, "edge", min, top, min, bottom);
-		fw_svg_text(out, "tick", "end", min_end, top - 4, word, "min");
-	}
-	if (isfinite(max)) {
-		fw_svg_line(out, "edge", max, top, max, bottom);
-		fw_svg_text(out, "tick", "start", max_start, top - 4, word, "max");
-	}
+	if (isfinite(min))
+		fw_svg_text(out, "tick", "end", min_end, y, word + 2, "min");
+	if (isfinite(max))
+		fw_svg_text(out, "tick", "start", max_start, y, word + 2, "max");
 }
 
+/* Each lane has its strip of the band, so that no line runs through the words between them. */
 static void draw_band(FILE *out, const struct line *line, double top, double bottom)
 {
 	double min = fw_scale_at(&line->x, line->min);
@@ -148,7 +146,10 @@ static void draw_band(FILE *out, const struct line *line, double top, double bot
 
 	if (isfinite(min) || isfinite(max))
 		fw_svg_rect(out, "band", from, top, to - from, bottom - top);
-	draw_edges(out, min, max, top, bottom);
+	if (isfinite(min))
+		fw_svg_line(out, "edge", min, top, min, bottom);
+	if (isfinite(max))
+		fw_svg_line(out, "edge", max, top, max, bottom);
 	if (isfinite(line->aim)) {
 		double aim = fw_scale_at(&line->x, line->aim);
 		fw_svg_line(out, "aim", aim, top, aim, bottom);
@@ -162,13 +163,12 @@ static void draw_lane(FILE *out, const struct line *line, const struct lane *lan
 	double from = fw_scale_at(&line->x, value - spread);
 	double to = fw_scale_at(&line->x, value + spread);
 
-	fw_svg_text(out, "name", "start", 0, y, FW_SVG_WIDTH, lane->text);
-	if (spread > 0) {
-		fw_svg_line(out, "bar", from, y + 13, to, y + 13);
-		fw_svg_line(out, "bar", from, y + 9, from, y + 17);
-		fw_svg_line(out, "bar", to, y + 9, to, y + 17);
+	if (to - from > 12) { /* shorter than the mark: not seen anyway */
+		fw_svg_line(out, "bar", from, y, to, y);
+		fw_svg_line(out, "bar", from, y - 4, from, y + 4);
+		fw_svg_line(out, "bar", to, y - 4, to, y + 4);
 	}
-	fw_svg_mark(out, lane->verdict, fw_scale_at(&line->x, value), y + 13);
+	fw_svg_mark(out, lane->verdict, fw_scale_at(&line->x, value), y);
 }
 
 void fw_svg_limits(FILE *out, const struct fw_report_entry *found,
@@ -178,12 +178,17 @@ void fw_svg_limits(FILE *out, const struct fw_report_entry *found,
 
 	if (!read_line(&line, found, left))
 		return;
-	const double top = 18, lane = 36;
-	double bottom = top + lane * line.count + 4;
+	/* Words, the names of the edges, the strip; from the second lane on without names. */
+	const double strip = 22, first = 30, next = 20;
+	double bottom = first + strip + (line.count - 1) * (next + strip);
 	fw_svg_open(out, bottom + 34, "Number line of the limits with the values read");
-	draw_band(out, &line, top, bottom);
-	for (int i = 0; i < line.count; i++)
-		draw_lane(out, &line, &line.lanes[i], top + 13 + lane * i);
+	name_edges(out, &line, first - 4);
+	for (int i = 0; i < line.count; i++) {
+		double top = first + i * (next + strip);
+		fw_svg_text(out, "name", "start", 0, i ? top - 5 : 11, FW_SVG_WIDTH, line.lanes[i].text);
+		draw_band(out, &line, top, top + strip);
+		draw_lane(out, &line, &line.lanes[i], top + strip / 2);
+	}
 	draw_axis(out, &line, bottom);
 	fputs("</svg>\n", out);
 }

@@ -135,7 +135,7 @@ static void draw_bar(FILE *out, const struct plot *plot, double x, double value,
 {
 	double from = fw_scale_at(&plot->y, value - spread), to = fw_scale_at(&plot->y, value + spread);
 
-	if (spread > 0) {
+	if (from - to > 12) { /* shorter than the mark: not seen anyway */
 		fw_svg_line(out, "bar", x, from, x, to);
 		fw_svg_line(out, "bar", x - 3, from, x + 3, from);
 		fw_svg_line(out, "bar", x - 3, to, x + 3, to);

@@ -51,10 +51,47 @@ double fw_report_in(const struct fw_report_quantity *scale, double si)
 	return (si - scale->offset) / scale->factor;
 }
 
+/* Decimals of the number that `text` begins with. */
+static int decimals_of(const char *text)
+{
+	size_t whole = strspn(text, "+-0123456789");
+
+	return text[whole] == '.' ? (int)strspn(text + whole + 1, "0123456789") : 0;
+}
+
+/* Two significant figures of the uncertainty, or one where the value has no more decimals than
+ * that. */
+static const char *spread_text(char *buffer, size_t size, double spread, const char *value)
+{
+	int places = 1 - (int)floor(log10(spread));
+	int own = decimals_of(value);
+
+	if (places > own)
+		places = places - 1 > own ? places - 1 : own;
+	return places > 12 ? fw_report_two_figures(buffer, size, spread)
+	                   : fw_report_decimal(buffer, size, spread, places);
+}
+
+/* "0.406 mm" to "0.406 ± 0.024 mm": the unit stands behind both. */
+static void add_spread(char *buffer, size_t size, const struct fw_report_quantity *q,
+                       const char *symbol)
+{
+	char spread[64], unit[64];
+	size_t used = strlen(buffer), tail = strlen(symbol) + 1;
+	bool own = symbol[0] && used > tail && tail < sizeof unit && buffer[used - tail] == ' ' &&
+	           strcmp(buffer + used - tail + 1, symbol) == 0;
+
+	snprintf(unit, sizeof unit, "%s", own ? buffer + used - tail : "");
+	if (own)
+		used -= tail;
+	spread_text(spread, sizeof spread, 2 * q->u / q->factor, buffer);
+	snprintf(buffer + used, size - used, " ± %s%s", spread, unit);
+}
+
 const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *json, bool with_u)
 {
 	struct fw_report_quantity q;
-	char number[64], spread[64];
+	char number[64];
 	bool known = fw_report_quantity(&q, json);
 
 	buffer[0] = '\0';
@@ -64,9 +101,8 @@ const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *jso
 		snprintf(buffer, size, "%s %s",
 		         fw_number_text(fw_report_in(&q, q.si), number, sizeof number), q.unit);
 	if (known && with_u && q.u > 0 && !strstr(buffer, "±")) {
-		size_t used = strlen(buffer);
-		snprintf(buffer + used, size - used, " ± %s",
-		         fw_report_two_figures(spread, sizeof spread, 2 * q.u / q.factor));
+		const char *symbol = fw_get_text(json, "unit");
+		add_spread(buffer, size, &q, q.text && symbol && q.unit[0] ? symbol : q.unit);
 	}
 	return buffer;
 }
