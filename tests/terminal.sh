@@ -1,0 +1,158 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# A session at a real terminal (tmux): line editing, ctrl-C, ctrl-D, UTF-8, the width of the window.
+# Usage: terminal.sh SESSION_PROGRAM
+set -u
+
+program=$1
+socket=fitwright-test-$$-0
+count=0
+failures=0
+unset TMUX
+
+command -v tmux >/dev/null || { echo "terminal.sh: tmux is missing, install it" >&2; exit 1; }
+
+tmux_() { tmux -L "$socket" -f /dev/null "$@"; }
+trap 'tmux_ kill-server 2>/dev/null' EXIT INT TERM
+
+# A server of its own for each window: one that is ending would take the next window with it.
+fresh() {
+  tmux_ kill-server 2>/dev/null
+  count=$((count + 1))
+  socket=fitwright-test-$$-$count
+}
+
+# start COLUMNS CHARSET: a fresh window with a shell that says when the program has ended
+start() {
+  fresh
+  tmux_ -u new-session -d -x "$1" -y 50 \
+    "env LC_ALL=$2 TERM=screen sh -c 'trap : INT; \"$program\"; stty -a | grep -q \" icanon\" && echo tty-restored; echo over; sleep 60'"
+}
+
+screen() { tmux_ capture-pane -p -S -200 2>/dev/null; }
+
+# await TEXT: until it stands on the screen; a failure after ten seconds
+await() {
+  tries=100
+  while [ $tries -gt 0 ]; do
+    if screen | grep -qF -- "$1"; then return 0; fi
+    sleep 0.1
+    tries=$((tries - 1))
+  done
+  echo "FAILED: $test: no '$1' on the screen:" >&2
+  screen >&2
+  failures=$((failures + 1))
+  return 1
+}
+
+never() {
+  if screen | grep -qF -- "$1"; then
+    echo "FAILED: $test: '$1' is on the screen:" >&2
+    screen >&2
+    failures=$((failures + 1))
+  fi
+}
+
+key() { tmux_ send-keys "$@"; }
+words() { tmux_ send-keys -l -- "$1"; }
+
+test="a whole session with editing"
+start 80 C.UTF-8
+await 'end float [mm, 0 to 3] >'
+words '0.24'; key BSpace; words '3'; key Enter
+await 'WITHIN, 0.070 mm inside the nearer limit'
+await '├'
+await 'remark [words] >'
+words 'Prüfung 3 µm'; key Left Left; words 'x'; key BSpace Enter
+await '1   5   3   7  |   2   6   4   8'
+key Enter
+await 'full name to sign'
+words 'R. Example'; key Enter
+await 'over'
+await 'recorded <0.23>'
+await 'recorded <Prüfung 3 µm>'
+await 'recorded <R. Example>'
+await 'tty-restored'
+await 'code 0'
+
+test="ctrl-C leaves"
+start 80 C
+await 'end float [mm, 0 to 3] >'
+words '0.2'; key C-c
+await 'Paused; nothing is lost. 0 answered so far.'
+await 'fitwright resume 7'
+await 'tty-restored'
+never 'recorded'
+
+test="ctrl-D leaves"
+start 80 C
+await 'end float [mm, 0 to 3] >'
+key C-d
+await 'Paused; nothing is lost.'
+await 'tty-restored'
+
+test="implausible, help, back"
+start 80 C
+await 'end float [mm, 0 to 3] >'
+words '55'; key Enter
+await 'Enter it again to keep it, or correct it:'
+words '?'; key Enter
+await 'At any prompt'
+words '55'; key Enter
+await 'remark [words] >'
+words '/back'; key Enter
+await 'why (one line'
+words 'misread'; key Enter
+await 'answered'
+words '0.3'; key Enter
+await 'remark [words] >'
+words '/pause'; key Enter
+await 'recorded <0.3>'
+never 'confirmed'
+
+test="plain ASCII without a UTF-8 charset"
+start 80 C
+await '!! CAUTION'
+words '0.23'; key Enter
+await '(---o---)'
+never '●'
+
+test="letters beyond ASCII are typed in any charset"
+start 80 C
+await 'end float [mm, 0 to 3] >'
+words '0.2'; key Enter
+await 'remark [words] >'
+words 'Prüfung'; key Enter
+await 'Enter when done'
+key C-d
+await 'recorded <Pr'
+tmux_ capture-pane -p | grep -qF 'recorded <Prüfung>' || { echo "FAILED: $test" >&2; failures=$((failures + 1)); }
+
+test="a narrow window"
+start 44 C.UTF-8
+await 'end float [mm, 0 to 3] >'
+words '0.23'; key Enter
+await 'WITHIN'
+await 'max 0.300 mm'
+
+test="stopped and continued (ctrl-Z)"
+fresh
+tmux_ -u new-session -d -x 80 -y 50 "env LC_ALL=C.UTF-8 TERM=screen bash --norc --noprofile -i"
+words "PS1='shell# '"; key Enter
+await 'shell#'
+words "'$program'"; key Enter
+await 'end float [mm, 0 to 3] >'
+words '0.2'; key C-z
+await 'Stopped'
+words 'fg'; key Enter
+sleep 1
+words '3'; key BSpace; words '7'; key Enter
+await 'remark [words] >'
+key C-d
+await 'recorded <0.27>'
+
+if [ $failures -gt 0 ]; then
+  echo "$failures failed" >&2
+  exit 1
+fi
+echo "all passed"
