@@ -138,14 +138,14 @@ static void test_passes(void **state)
 {
 	/* 30, 60, 100 %: the passes of ASME PCC-1's legacy method, from memory. */
 	static const double pcc[] = {0.3, 0.6, 1.0}, one[] = {1.0}, falling[] = {0.6, 0.5, 1.0};
-	static const double level[] = {0.5, 0.5, 1.0}, short_of[] = {0.5, 0.9}, zero[] = {0.0, 1.0};
+	static const double again[] = {0.3, 0.6, 1.0, 1.0}, short_of[] = {0.5, 0.9}, zero[] = {0.0, 1.0};
 	static const double over[] = {0.5, 1.2}, minus[] = {-0.5, 1.0}, nan_[] = {NAN, 1.0};
 	(void)state;
 
 	assert_ok(fw_passes_check(pcc, 3, &error));
 	assert_ok(fw_passes_check(one, 1, &error));
 	refuse_passes(falling, 3, "number 2");
-	refuse_passes(level, 3, "number 2");
+	assert_ok(fw_passes_check(again, 4, &error)); /* and once more round at the full torque */
 	refuse_passes(short_of, 2, "the last must be 1");
 	refuse_passes(zero, 2, "number 1");
 	refuse_passes(over, 2, "number 2");

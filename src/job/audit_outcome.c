@@ -75,8 +75,8 @@ static void audit_verdict(struct fw_audit *audit, const struct fw_records *recor
 	if (!verdict || strcmp(verdict, "within") == 0 || !is_last_of_step(records, at, "verdict"))
 		return;
 	bool mended = set_right(records, at);
-	snprintf(what, sizeof what, "last check of '%.80s': %.300s", record->step ? record->step : "?",
-	         text ? text : verdict);
+	snprintf(what, sizeof what, "last check of '%.80s': %.300s, %.20s", record->step ? record->step : "?",
+	         text ? text : "", verdict);
 	fw_audit_say(audit, mended ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
 	             mended ? "a later check against the same limits is within"
 	                    : "nothing later shows this figure within its limits");

@@ -4,8 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include <lua.h>
-
 #include "fitwright/fitwright.h"
 #include "job_internal.h"
 
@@ -90,7 +88,7 @@ static json_t *begin_value(const struct fw_job *job)
 	return json_pack("{s:s, s:s, s:o, s:o, s:o, s:O, s:s, s:s, s:O}", "title", job->title, "unit",
 	                 job->unit, "procedure", source_fact(&job->sources.procedure), "sheet",
 	                 source_fact(&job->sources.sheet), "modules", modules, "phases",
-	                 json_object_get(facts, "phases"), "lua", LUA_RELEASE, "fitwright", fw_version(),
+	                 json_object_get(facts, "phases"), "lua", fw_script_language(), "fitwright", fw_version(),
 	                 "figures", json_object_get(facts, "figures"));
 }
 

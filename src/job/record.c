@@ -21,7 +21,7 @@ static void system_clock(void *context, char out[32])
 	clock_gettime(CLOCK_REALTIME, &now);
 	gmtime_r(&now.tv_sec, &utc);
 	strftime(date, sizeof date, "%Y-%m-%dT%H:%M:%S", &utc);
-	snprintf(out, 32, "%s.%03ldZ", date, now.tv_nsec / 1000000L);
+	snprintf(out, 32, "%.19s.%03uZ", date, (unsigned)(now.tv_nsec / 1000000L) % 1000U);
 }
 
 /* Seconds of "2026-03-05T14:03:11.250Z" since some fixed day; good for differences. */

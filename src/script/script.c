@@ -182,6 +182,11 @@ void fw_script_free(struct fw_script *script)
 	free(script);
 }
 
+const char *fw_script_language(void)
+{
+	return LUA_RELEASE;
+}
+
 const json_t *fw_script_facts(const struct fw_script *script)
 {
 	return script->facts;

@@ -42,6 +42,9 @@ int fw_script_new(struct fw_script **out, const struct fw_script_text *procedure
                   struct fw_error *err);
 void fw_script_free(struct fw_script *script); /* NULL is allowed */
 
+/* The language and its release, "Lua 5.4.4": releases mended faults that could change a replay. */
+const char *fw_script_language(void);
+
 /* {"title", "phases": [text], "figures": [...]} as docs/trail.md has it. Borrowed. */
 const json_t *fw_script_facts(const struct fw_script *script);
 

@@ -66,7 +66,7 @@ static void push_trial_text(lua_State *L, const struct fit *fit, const struct fw
 	} else {
 		lua_pushfstring(
 		    L,
-		    "SURPRISE: predicted %s, read %s, %s %s than the shims explain. Something else moved: a "
+		    "Predicted %s, read %s, %s %s than the shims explain. Something else moved: a "
 		    "bearing not seated, a gasket left out or doubled, a shim miscounted, another part, dirt. "
 		    "Look for it now. The earlier trials no longer count; the next stack is worked out from "
 		    "this one.",
@@ -312,7 +312,7 @@ static void find_gasket(lua_State *L, const struct fw_quantity *gap,
 	fw_words_put(L, value, "nip", fw_json_quantity(&predicted));
 	fw_words_put(L, value, "probability", json_real(stack->probability));
 	fw_stack_push_text(L, stack);
-	lua_pushfstring(L, "Fit %s: the bearing is then nipped by %s, chance of being right %s.",
+	lua_pushfstring(L, "Fit a gasket of %s: the bearing is then nipped by %s, chance of being right %s.",
 	                lua_tostring(L, -1), fw_quantity_text(&predicted, true, nip, sizeof nip),
 	                chance_text(stack->probability, chance, sizeof chance));
 	lua_remove(L, -2);

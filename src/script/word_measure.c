@@ -193,26 +193,15 @@ static int run_measure(lua_State *L)
 
 /* check */
 
+/* The value in words; the verdict stands beside it, and faces and reports show it in their own way. */
 static void push_verdict_text(lua_State *L, const char *name, const struct fw_quantity *value,
-                              const struct fw_figure_limits *limits,
-                              const struct fw_conformity *verdict)
+                              const struct fw_figure_limits *limits)
 {
-	struct fw_quantity shown = *value, margin;
-	char value_text[64], margin_text[64], chance[16];
+	struct fw_quantity shown = *value;
+	char text[64];
 
 	shown.unit = limits->unit;
-	fw_quantity_text(&shown, true, value_text, sizeof value_text);
-	fw_quantity_make(&margin, 0.0, limits->unit, NULL);
-	margin.value = fabs(verdict->margin);
-	fw_quantity_text(&margin, false, margin_text, sizeof margin_text);
-	if (verdict->probability > 0.9999)
-		snprintf(chance, sizeof chance, "over 99.99 %%");
-	else if (verdict->probability < 0.0001)
-		snprintf(chance, sizeof chance, "below 0.01 %%");
-	else
-		snprintf(chance, sizeof chance, "%.2f %%", 100.0 * verdict->probability);
-	lua_pushfstring(L, "%s %s: %s, by %s; chance of being inside %s", name, value_text,
-	                fw_verdict_name(verdict->verdict), margin_text, chance);
+	lua_pushfstring(L, "%s: %s", name, fw_quantity_text(&shown, true, text, sizeof text));
 }
 
 static void find_verdict(lua_State *L, const char *step, const struct fw_quantity *value,
@@ -236,7 +225,7 @@ static void find_verdict(lua_State *L, const char *step, const struct fw_quantit
 	fw_words_put_text(L, out, "verdict", fw_verdict_name(verdict->verdict));
 	fw_words_put(L, out, "probability", json_real(verdict->probability));
 	fw_words_put(L, out, "margin", fw_json_quantity(&margin));
-	push_verdict_text(L, name ? name : step, value, limits, verdict);
+	push_verdict_text(L, name ? name : step, value, limits);
 	fw_words_put_text(L, out, "text", lua_tostring(L, -1));
 	fw_words_find(L, step, -3, -2);
 }
