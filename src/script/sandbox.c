@@ -85,6 +85,36 @@ static bool has_place(const char *text)
 	return colon[1 + strspn(colon + 1, "0123456789")] == ':';
 }
 
+/* Length of the well-formed UTF-8 character at `s`, or 0. What is too long or out of range is left
+ * to the ranges of its second byte. */
+static size_t utf8_length(const unsigned char *s)
+{
+	size_t more = s[0] < 0x80 ? 0 : s[0] >= 0xF0 ? 3 : s[0] >= 0xE0 ? 2 : 1;
+	unsigned low = s[0] == 0xE0 ? 0xA0 : s[0] == 0xF0 ? 0x90 : 0x80;
+	unsigned high = s[0] == 0xED ? 0x9F : s[0] == 0xF4 ? 0x8F : 0xBF;
+
+	if (s[0] < 0x20 || s[0] == 0x7F || (s[0] >= 0x80 && s[0] < 0xC2) || s[0] > 0xF4)
+		return 0;
+	if (more > 0 && (s[1] < low || s[1] > high))
+		return 0;
+	for (size_t i = 2; i <= more; i++)
+		if ((s[i] & 0xC0) != 0x80)
+			return 0;
+	return more + 1;
+}
+
+/* A message is one line of UTF-8, whatever a script puts into it. */
+static void make_printable(char *text)
+{
+	unsigned char *at = (unsigned char *)text;
+	while (*at) {
+		size_t length = utf8_length(at);
+		if (length == 0)
+			*at = *at < 0x20 ? ' ' : '?';
+		at += length ? length : 1;
+	}
+}
+
 struct description {
 	const char *place;
 	struct fw_error *err;
@@ -125,6 +155,7 @@ static int fail_script(struct fw_sandbox *box, lua_State *thread, const char *pl
 		lua_pop(L, 1);
 		return fw_fail(err, FW_ERR_SCRIPT, "%serror without a readable message", place);
 	}
+	make_printable(text.text);
 	return fw_fail(err, FW_ERR_SCRIPT, "%s", text.text);
 }
 

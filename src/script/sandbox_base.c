@@ -5,7 +5,14 @@
 
 #include "script/sandbox_internal.h"
 
-enum { NUMERAL_MAX = 200 }; /* longest text that tonumber looks at */
+enum {
+	NUMERAL_MAX = 200,      /* longest text that tonumber looks at */
+	PCALL_DEPTH = 200,      /* calls under way in which pcall still works */
+	LEVEL_MAX = 20,         /* of error: finding a level is a walk */
+	CATCH_COST = 200,       /* units for an error caught */
+	CODE_MAX = 1024 * 1024, /* bytes of the longest function that FW_BOX_SOURCE can make */
+	CODE_PER_UNIT = 32
+};
 
 static const char *push_plain(lua_State *L, int index)
 {
@@ -61,10 +68,10 @@ static int base_assert(lua_State *L)
 /* error(message [, level]) */
 static int base_error(lua_State *L)
 {
-	int level = (int)luaL_optinteger(L, 2, 1);
+	lua_Integer level = luaL_optinteger(L, 2, 1);
 	lua_settop(L, 1);
 	if (lua_type(L, 1) == LUA_TSTRING && level > 0) {
-		luaL_where(L, level);
+		luaL_where(L, level > LEVEL_MAX ? LEVEL_MAX : (int)level);
 		lua_pushvalue(L, 1);
 		lua_concat(L, 2);
 	}
@@ -90,6 +97,14 @@ static int base_ipairs(lua_State *L)
 	return 3;
 }
 
+/* To name the variable at fault Lua reads through the function, however long; nothing counts that.
+ */
+static void charge_caught(lua_State *L, const struct fw_sandbox *box)
+{
+	size_t code = box->largest < CODE_MAX ? box->largest : CODE_MAX;
+	fw_sandbox_charge(L, CATCH_COST + code / CODE_PER_UNIT);
+}
+
 static int finish_pcall(lua_State *L, int status, lua_KContext context)
 {
 	(void)context;
@@ -100,6 +115,7 @@ static int finish_pcall(lua_State *L, int status, lua_KContext context)
 		return fw_sandbox_raise(L); /* not a script's to catch */
 	if (status == LUA_OK || status == LUA_YIELD)
 		return lua_gettop(L);
+	charge_caught(L, box);
 	lua_pushboolean(L, 0);
 	lua_insert(L, -2);
 	return 2;
@@ -108,7 +124,11 @@ static int finish_pcall(lua_State *L, int status, lua_KContext context)
 /* pcall(f, ...): true and f's results, or false and the error. Steps may be asked inside f. */
 static int base_pcall(lua_State *L)
 {
+	lua_Debug level;
 	luaL_checkany(L, 1);
+	/* Lua's own bound on C calls starts afresh after each error caught in a coroutine. */
+	if (lua_getstack(L, PCALL_DEPTH, &level))
+		return luaL_error(L, "pcall: more than %d calls deep", PCALL_DEPTH);
 	lua_pushboolean(L, 1);
 	lua_insert(L, 1);
 	int status = lua_pcallk(L, lua_gettop(L) - 2, LUA_MULTRET, 0, 0, finish_pcall);

@@ -6,8 +6,9 @@
 #include "script/sandbox_internal.h"
 
 enum {
-	BYTES_PER_UNIT = 16,  /* allocated: making and collecting them costs about an instruction */
-	STRING_PER_UNIT = 256 /* compared by one instruction */
+	BYTES_PER_UNIT = 16,   /* allocated: making and collecting them costs about an instruction */
+	STRING_PER_UNIT = 256, /* compared by one instruction */
+	STRING_HEAD = 64       /* what Lua keeps beside the characters, at most */
 };
 
 /* Takes without raising; the hook or the next charge raises. */
@@ -29,7 +30,7 @@ static bool may_grow(struct fw_sandbox *box, bool string, size_t old, size_t siz
 {
 	if (box->depth > 0 && box->left == 0)
 		return refuse(box, FW_REFUSED_WORK);
-	if (string && size > FW_BOX_STRING)
+	if (string && size > FW_BOX_STRING + STRING_HEAD)
 		return refuse(box, FW_REFUSED_STRING);
 	if (size - old > box->memory - box->used)
 		return refuse(box, FW_REFUSED_CAP);

@@ -7,7 +7,8 @@
 #include "script/sandbox_internal.h"
 
 enum {
-	ROOM = 512 /* "%.99f" of the largest double takes 309 + 1 + 99 and a sign */
+	NUMBER_COST = 200, /* units for one number: 2 microseconds at worst */
+	ROOM = 512         /* "%.99f" of the largest double takes 309 + 1 + 99 and a sign */
 };
 
 /* One directive: "%-08.3" as text, and its letter. */
@@ -65,6 +66,7 @@ static void add_integer(lua_State *L, luaL_Buffer *buffer, struct directive *d, 
 static void add_number(lua_State *L, luaL_Buffer *buffer, struct directive *d, int argument)
 {
 	lua_Number value = luaL_checknumber(L, argument);
+	fw_sandbox_charge(L, NUMBER_COST);
 	char *room = luaL_prepbuffsize(buffer, ROOM);
 	if (isnan(value))
 		value = copysign(value, 1.0); /* its sign differs between processors */
