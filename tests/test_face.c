@@ -357,6 +357,7 @@ static void shows_a_question(void **state)
 	                    "\n"
 	                    "!! CAUTION\n"
 	                    "   Keep fingers clear.\n"
+	                    "\n"
 	                    "  with: dial indicator\n"
 	                    "\n"
 	                    "  Order, first to last:\n"

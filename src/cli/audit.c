@@ -55,10 +55,10 @@ static void report(void *context, const struct fw_audit_line *line)
 static void sum_words(const struct fw_screen *screen, int64_t job, const struct fw_audit_sum *sum)
 {
 	fprintf(screen->out,
-	        "\nJob %lld, %s: %zu entries, %zu answers, %zu findings worked out again.\n",
+	        "\nJob %lld, %s: entries %zu, answers %zu, findings worked out again %zu.\n",
 	        (long long)job, sum->released ? "released" : "open", sum->entries, sum->answers,
 	        sum->findings_recomputed);
-	fprintf(screen->out, "%zu broken, %zu open, %zu notes: ", sum->broken, sum->open, sum->notes);
+	fprintf(screen->out, "Broken %zu, open %zu, notes %zu: ", sum->broken, sum->open, sum->notes);
 	enum fw_style style = sum->broken ? FW_STYLE_OUTSIDE
 	                      : sum->open ? FW_STYLE_DOUBTFUL
 	                                  : FW_STYLE_WITHIN;

@@ -183,7 +183,7 @@ static int check_step(const struct fw_question *question, const struct answer *a
 	               question->item ? question->item : "", question->item ? ")" : "", answer->step);
 }
 
-/* Shows the question, the answer behind its prompt, and what came of it. */
+/* Shows the answer behind its prompt, and hands it to the engine. */
 static int give(struct fw_job *job, const struct fw_screen *screen,
                 const struct fw_answers *answers, const struct answer *answer, struct fw_error *err)
 {
@@ -193,7 +193,6 @@ static int give(struct fw_job *job, const struct fw_screen *screen,
 
 	if (code != FW_OK)
 		return code;
-	fw_question_show(screen, question, fw_job_answered(job));
 	fw_text_print(screen, fw_question_prompt(screen, question, prompt), -1);
 	fw_text_print(screen, answer->text, -1);
 	fputs(answer->confirmed ? "   (confirmed)\n" : "\n", screen->out);
@@ -206,8 +205,6 @@ static int give(struct fw_job *job, const struct fw_screen *screen,
 	}
 	if (code != FW_OK)
 		fw_error_prefix(err, "%s:%zu: ", answers->name, answer->line);
-	else
-		fw_findings_show(screen, job);
 	return code;
 }
 
@@ -232,28 +229,49 @@ static bool interrupted(const struct fw_face *face)
 	return face->stop && *face->stop;
 }
 
-int fw_face_answers(struct fw_job *job, const struct fw_face *face,
-                    const struct fw_answers *answers, enum fw_face_end *end, struct fw_error *err)
+/* What is asked now, at the end of the file. */
+static void show_prompt(const struct fw_screen *screen, const struct fw_question *question)
+{
+	char prompt[FW_PROMPT];
+
+	fw_text_print(screen, fw_question_prompt(screen, question, prompt), -1);
+	fputc('\n', screen->out);
+}
+
+static int feed(struct fw_job *job, const struct fw_face *face, const struct fw_answers *answers,
+                struct fw_error *err)
 {
 	const struct fw_screen *screen = &face->screen;
+	struct fw_shown shown = {0};
 	int code = FW_OK;
 
 	fw_job_show_head(screen, job);
-	fw_findings_show(screen, job);
+	fw_job_show_next(screen, job, &shown);
 	for (size_t i = 0; i < answers->count && code == FW_OK && !interrupted(face); i++) {
 		const struct answer *answer = &answers->list[i];
 		code = answer->step ? give(job, screen, answers, answer, err)
 		                    : withdraw(job, screen, answers, answer, err);
-		if (code == FW_OK)
-			code = fw_screen_check(screen, err);
+		if (code != FW_OK)
+			break;
+		if (!answer->step)
+			shown = (struct fw_shown){0};
+		fw_job_show_next(screen, job, &shown);
+		code = fw_screen_check(screen, err);
 	}
+	return code;
+}
+
+int fw_face_answers(struct fw_job *job, const struct fw_face *face,
+                    const struct fw_answers *answers, enum fw_face_end *end, struct fw_error *err)
+{
+	int code = feed(job, face, answers, err);
 	if (code != FW_OK)
 		return code;
 
 	const struct fw_question *question = fw_job_pending(job);
-	if (question && !interrupted(face))
-		fw_question_show(screen, question, fw_job_answered(job));
+	if (question)
+		show_prompt(&face->screen, question);
 	*end = question ? FW_FACE_PAUSED : FW_FACE_RELEASED;
 	fw_face_say_end(face, job, *end);
-	return fw_screen_check(screen, err);
+	return fw_screen_check(&face->screen, err);
 }

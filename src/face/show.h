@@ -11,6 +11,15 @@
 /** Longest prompt in bytes, with its zero. */
 #define FW_PROMPT 256
 
+/** Which question was shown last, so that a step that goes on needn't say everything again. Begin zeroed. */
+struct fw_shown {
+	uint64_t step, say; /**< fw_source_name() of both */
+};
+
+/** What was found since the last answer, and the pending question: in full, or what is new when the same
+ *  step goes on. */
+void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job, struct fw_shown *shown);
+
 /** The question in full: rule with phase and progress, what to do, caution, options, order. */
 void fw_question_show(const struct fw_screen *screen, const struct fw_question *question,
                       size_t answered);
@@ -27,9 +36,6 @@ void fw_question_help(const struct fw_screen *screen, const struct fw_question *
 
 /** A finding: its text, the number line, the verdict; a surprise is set off. */
 void fw_finding_show(const struct fw_screen *screen, const struct fw_finding *finding);
-
-/** All findings of the job since the last answer. */
-void fw_findings_show(const struct fw_screen *screen, const struct fw_job *job);
 
 /** Title, unit, number, how far. */
 void fw_job_show_head(const struct fw_screen *screen, const struct fw_job *job);

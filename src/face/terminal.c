@@ -13,9 +13,8 @@ struct session {
 	const struct fw_face *face;
 	const struct fw_screen *screen;
 	struct fw_input *input;
-	char *doubted;      /* what was typed and found implausible; NULL: nothing */
-	uint64_t last_step; /* names of the question shown last, to see a step go on */
-	uint64_t last_say;
+	char *doubted; /* what was typed and found implausible; NULL: nothing */
+	struct fw_shown shown;
 	bool left;
 };
 
@@ -34,31 +33,11 @@ static void forget_doubt(struct session *session)
 	session->doubted = NULL;
 }
 
-/* In full, or only what is new when the same step goes on. */
-static void show_question(struct session *session, const struct fw_question *question)
-{
-	uint64_t step = fw_source_name(question->step ? question->step : "");
-	uint64_t say = fw_source_name(question->say ? question->say : "");
-	size_t found = 0;
-
-	fw_job_findings(session->job, &found);
-	if (step == session->last_step && say == session->last_say && found == 0)
-		fw_question_show_item(session->screen, question);
-	else
-		fw_question_show(session->screen, question, fw_job_answered(session->job));
-	session->last_step = step;
-	session->last_say = say;
-}
-
 /* The pending question changed: show what was found, and what comes next. */
 static void show_next(struct session *session)
 {
-	const struct fw_question *question = fw_job_pending(session->job);
-
 	forget_doubt(session);
-	fw_findings_show(session->screen, session->job);
-	if (question)
-		show_question(session, question);
+	fw_job_show_next(session->screen, session->job, &session->shown);
 }
 
 /* Asks for a line; false when the person left instead, or typed what can't be used. */
@@ -113,7 +92,7 @@ static int take_back(struct session *session, struct fw_error *err)
 		return FW_OK;
 	int code = fw_job_withdraw(session->job, reason, &refused);
 	if (code == FW_OK) {
-		session->last_step = session->last_say = 0;
+		session->shown = (struct fw_shown){0}; /* in full again */
 		show_next(session);
 		return FW_OK;
 	}

@@ -104,13 +104,27 @@ void fw_finding_show(const struct fw_screen *screen, const struct fw_finding *fi
 		show_verdict(screen, finding);
 }
 
-void fw_findings_show(const struct fw_screen *screen, const struct fw_job *job)
+void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
+                      struct fw_shown *shown)
 {
+	const struct fw_question *question = fw_job_pending(job);
 	size_t count = 0;
 	const struct fw_finding *findings = fw_job_findings(job, &count);
 
 	for (size_t i = 0; i < count; i++)
 		fw_finding_show(screen, &findings[i]);
+	if (!question)
+		return;
+
+	struct fw_shown now = {
+	    .step = fw_source_name(question->step ? question->step : ""),
+	    .say = fw_source_name(question->say ? question->say : ""),
+	};
+	if (now.step == shown->step && now.say == shown->say && count == 0)
+		fw_question_show_item(screen, question);
+	else
+		fw_question_show(screen, question, fw_job_answered(job));
+	*shown = now;
 }
 
 void fw_job_show_head(const struct fw_screen *screen, const struct fw_job *job)

@@ -103,6 +103,25 @@ const char *fw_question_prompt(const struct fw_screen *screen, const struct fw_q
 	return buffer;
 }
 
+/* Short options in one line, when the step only goes on with its next item. False: they don't fit.
+ */
+static bool show_options_in_line(const struct fw_screen *screen, const struct fw_question *question)
+{
+	int width = 0;
+
+	for (size_t i = 0; i < question->option_count; i++)
+		width += fw_text_width(question->options[i], screen->utf8) + 7;
+	if (width > screen->width)
+		return false;
+	for (size_t i = 0; i < question->option_count; i++) {
+		fprintf(screen->out, "  %3zu  ", i + 1);
+		fw_text_print(screen, question->options[i], -1);
+	}
+	if (question->option_count > 0)
+		fputc('\n', screen->out);
+	return true;
+}
+
 static void show_options(const struct fw_screen *screen, const struct fw_question *question)
 {
 	for (size_t i = 0; i < question->option_count; i++) {
@@ -148,6 +167,7 @@ static void show_caution(const struct fw_screen *screen, const char *caution)
 	fw_style_off(screen, FW_STYLE_CAUTION);
 	fputc('\n', screen->out);
 	fw_wrap(screen, caution, 3, FW_STYLE_STRONG);
+	fputc('\n', screen->out);
 }
 
 static void show_rule(const struct fw_screen *screen, const struct fw_question *question,
@@ -180,7 +200,8 @@ void fw_question_show_item(const struct fw_screen *screen, const struct fw_quest
 		fw_wrap(screen, question->item, 2, FW_STYLE_STRONG);
 	if (question->order_count > 0)
 		show_order(screen, question);
-	show_options(screen, question);
+	if (!show_options_in_line(screen, question))
+		show_options(screen, question);
 }
 
 void fw_question_show(const struct fw_screen *screen, const struct fw_question *question,
