@@ -84,35 +84,57 @@ static void audit_verdict(struct fw_audit *audit, const struct fw_records *recor
 
 static void audit_surprise(struct fw_audit *audit, const struct fw_record *record)
 {
-	if (json_is_true(json_object_get(record->value, "surprise")))
-		fw_audit_say(audit, FW_AUDIT_NOTE, record->seq,
-		             json_string_value(json_object_get(record->value, "text")),
-		             "a trial came out otherwise than its shims explain; see what was noted after it");
+	struct fw_quantity difference;
+	char text[64], what[512];
+
+	if (!json_is_true(json_object_get(record->value, "surprise")) ||
+	    !fw_json_quantity_read(&difference, json_object_get(record->value, "difference")))
+		return;
+	bool less = difference.value < 0;
+	difference.value = less ? -difference.value : difference.value;
+	snprintf(what, sizeof what, "a surprise at '%.80s': the trial read %s %s than its shims explain",
+	         record->step ? record->step : "?",
+	         fw_quantity_text(&difference, false, text, sizeof text), less ? "less" : "more");
+	fw_audit_say(audit, FW_AUDIT_NOTE, record->seq, what,
+	             "something else had moved; see what was noted after it");
+}
+
+/* Whether a figure rests on somebody's word. A list holds names, not figures. */
+static bool is_unpublished(const json_t *figure, const char **grade)
+{
+	const char *kind = json_string_value(json_object_get(figure, "kind"));
+
+	*grade = json_string_value(json_object_get(json_object_get(figure, "source"), "grade"));
+	return *grade && kind && strcmp(kind, "list") != 0 && strcmp(*grade, "standard") != 0 &&
+	       strcmp(*grade, "maker") != 0;
 }
 
 static void audit_figures(struct fw_audit *audit, const json_t *begin)
 {
 	const json_t *figures = json_object_get(begin, "figures");
+	char what[512] = "figures without a published source:";
 
+	bool any = false;
 	for (size_t i = 0; i < json_array_size(figures); i++) {
 		const json_t *figure = json_array_get(figures, i);
-		const json_t *source = json_object_get(figure, "source");
-		const char *grade = json_string_value(json_object_get(source, "grade"));
-		const char *text = json_string_value(json_object_get(source, "text"));
 		const char *name = json_string_value(json_object_get(figure, "name"));
-		char what[512];
-		if (!grade || strcmp(grade, "standard") == 0 || strcmp(grade, "maker") == 0)
+		const char *grade;
+		if (!name || !is_unpublished(figure, &grade))
 			continue;
-		snprintf(what, sizeof what, "the figure '%.80s' has no published source; it rests on %s: %.200s",
-		         name ? name : "?", grade, text ? text : "");
-		fw_audit_say(audit, FW_AUDIT_NOTE, 1, what, "its weight is that of whoever said it");
+		size_t used = strlen(what);
+		snprintf(what + used, sizeof what - used, "%s %.60s (%.20s)", any ? "," : "", name, grade);
+		any = true;
 	}
+	if (any)
+		fw_audit_say(audit, FW_AUDIT_NOTE, 1, what,
+		             "their weight is that of whoever said so; the report shows their sources");
 }
 
 void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
 {
 	size_t struck = 0;
 
+	audit_figures(audit, records->list[0].value);
 	for (size_t i = 0; i < records->count; i++) {
 		const struct fw_record *record = &records->list[i];
 		struck += fw_record_is(record, "withdraw");
@@ -130,7 +152,6 @@ void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
 		fw_audit_say(audit, FW_AUDIT_NOTE, 0, what,
 		             "each is kept, struck out, with the reason");
 	}
-	audit_figures(audit, records->list[0].value);
 }
 
 void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job)
