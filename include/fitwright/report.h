@@ -18,7 +18,7 @@ extern "C" {
 
 enum fw_report_format {
 	FW_REPORT_HTML, /**< one file, no outside references, figures in SVG, prints well */
-	FW_REPORT_JSON, /**< everything in the trail of the job, docs/trail.md describes it */
+	FW_REPORT_JSON, /**< everything in the trail of the job, docs/report.md describes it */
 	FW_REPORT_TEXT  /**< as `fitwright show` prints it, 80 columns */
 };
 

@@ -42,10 +42,11 @@ void fw_html_quantity(FILE *out, const char *column, const json_t *quantity)
 {
 	char text[192];
 
-	fputs("<td class=\"quantity\" data-column=\"", out);
+	fw_report_quantity_text(text, sizeof text, quantity, true);
+	bool together = fw_report_utf8_length(text) <= 32; /* longer is odd, and may wrap */
+	fprintf(out, "<td%s data-column=\"", together ? " class=\"quantity\"" : "");
 	fw_put(out, column);
 	fputs("\">", out);
-	fw_report_quantity_text(text, sizeof text, quantity, true);
 	fw_put(out, text[0] ? text : "–");
 	fputs("</td>", out);
 }

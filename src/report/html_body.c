@@ -262,10 +262,12 @@ static void put_joint(FILE *out, const struct fw_report_entry *joint)
 	fputs("<div><dt>Source</dt><dd>", out);
 	fw_html_source(out, json_object_get(joint->ask, "source"));
 	fputs("</dd></div>\n</dl>\n<figure>", out);
-	fw_svg_circle(out, joint);
-	fputs("<figcaption>In the circle: the turn in which a bolt is tightened. Outside: its number, "
-	      "clockwise from the top.</figcaption></figure>\n</div>\n",
-	      out);
+	if (fw_svg_circle(out, joint))
+		fputs("<figcaption>In the circle: the turn in which a bolt is tightened. Outside: its "
+		      "number, "
+		      "clockwise from the top.</figcaption>",
+		      out);
+	fputs("</figure>\n</div>\n", out);
 }
 
 void fw_html_joints(FILE *out, const struct fw_report_job *job)

@@ -238,7 +238,7 @@ void fw_html_signatures(FILE *out, const struct fw_report_job *job)
 	        "<p class=\"small\">How to check this record: <code>fitwright audit %lld</code> works "
 	        "every "
 	        "finding out again from what was typed and must end with this head. When this page was "
-	        "made, the chain of hashes was %s.</p>\n",
-	        (long long)job->number, job->flaws ? "broken" : "unbroken");
+	        "made, the check of the chain found %s.</p>\n",
+	        (long long)job->number, job->flaws ? "flaws" : "no flaw");
 	fw_html_close(out);
 }

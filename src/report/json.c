@@ -76,8 +76,8 @@ static json_t *job_object(const struct fw_report_job *job)
 	    set_text(object, "began", job->entries[0].at) | set_text(object, "latest", last->at) |
 	    set_text(object, "released", release ? release->at : NULL) |
 	    set_whole(object, "entries", (int64_t)job->count) | set_text(object, "head", last->hash) |
-	    set(object, "chain_unbroken", json_boolean(job->flaws == 0)) |
-	    set_whole(object, "flaws", (int64_t)job->flaws);
+	    set_whole(object, "flaws", (int64_t)job->flaws) |
+	    set_text(object, "first_flaw", job->flaws ? job->flaw : NULL);
 
 	if (failed) {
 		json_decref(object);

@@ -29,7 +29,7 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
 	fw_html_grids(out, job);
 	fw_html_notes(out, job);
 	fw_html_measurements(out, job);
-	fw_html_sources(out, job);
 	fw_html_log(out, job);
+	fw_html_sources(out, job);
 	fputs("</body>\n</html>\n", out);
 }

@@ -191,6 +191,13 @@ void fw_put_coord(FILE *out, double value)
 	fputs(text, out);
 }
 
+const char *fw_report_plain(char *buffer, size_t size, double value)
+{
+	snprintf(buffer, size, "%.9g", value);
+	force_point(buffer);
+	return buffer;
+}
+
 const char *fw_report_two_figures(char *buffer, size_t size, double value)
 {
 	double magnitude = fabs(value);
@@ -211,13 +218,13 @@ const char *fw_report_percent(char *buffer, size_t size, double share)
 	if (!isfinite(share) || share < 0 || share > 1)
 		snprintf(buffer, size, "?");
 	else if (share > 0.999 && share < 1)
-		snprintf(buffer, size, "over 99.9 %%");
+		snprintf(buffer, size, "over 99.9\u00a0%%");
 	else if (share > 0 && share < 0.001)
-		snprintf(buffer, size, "under 0.1 %%");
+		snprintf(buffer, size, "under 0.1\u00a0%%");
 	else {
 		char number[32];
 		bool whole = fabs(100 * share - floor(100 * share + 0.5)) < 0.05;
-		snprintf(buffer, size, "%s %%",
+		snprintf(buffer, size, "%s\u00a0%%",
 		         fw_report_decimal(number, sizeof number, 100 * share, whole ? 0 : 1));
 	}
 	return buffer;

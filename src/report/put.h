@@ -37,10 +37,14 @@ void fw_put_coord(FILE *out, double value);
 /** `value` with `decimals` places (0 to 12), never "-0", never with a comma. Returns `buffer`. */
 const char *fw_report_decimal(char *buffer, size_t size, double value, int decimals);
 
+/** `value` to nine figures: what no gauge shows is left out. Returns `buffer`. */
+const char *fw_report_plain(char *buffer, size_t size, double value);
+
 /** `value` to two significant figures: an uncertainty is not known better. Returns `buffer`. */
 const char *fw_report_two_figures(char *buffer, size_t size, double value);
 
-/** "99.4 %" for 0.994, never rounded up to 100 % nor down to 0 %. Returns `buffer`. */
+/** "99.4 %" for 0.994 with a space that doesn't break, never rounded up to 100 % nor down to 0 %.
+ * Returns `buffer`. */
 const char *fw_report_percent(char *buffer, size_t size, double share);
 
 #endif

@@ -61,14 +61,14 @@ static void draw_bolt(FILE *out, const struct circle *circle, size_t bolt, doubl
 	            y_of(circle, bolt, centre, radius + head + 9) + 4, 40, number);
 }
 
-void fw_svg_circle(FILE *out, const struct fw_report_entry *joint)
+bool fw_svg_circle(FILE *out, const struct fw_report_entry *joint)
 {
 	struct circle circle;
 
 	if (!read_circle(&circle, json_object_get(joint->value, "order")))
-		return;
-	double head = circle.count > 20 ? 9 : 12;
-	double radius = circle.count > 12 ? 110 : circle.count > 6 ? 84 : 62;
+		return false;
+	double head = circle.count > 20 ? 11 : 12;
+	double radius = circle.count > 20 ? 160 : circle.count > 12 ? 110 : circle.count > 6 ? 84 : 62;
 	double centre = radius + head + 20;
 	fw_svg_open(out, 2 * centre, "Bolt circle with the order of tightening");
 	for (size_t i = 0; i + 1 < circle.count; i++)
@@ -79,4 +79,5 @@ void fw_svg_circle(FILE *out, const struct fw_report_entry *joint)
 	for (size_t bolt = 1; bolt <= circle.count; bolt++)
 		draw_bolt(out, &circle, bolt, centre, radius, head);
 	fputs("</svg>\n", out);
+	return true;
 }

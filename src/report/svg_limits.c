@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A checked figure on its number line. */
 #include <math.h>
+#include <string.h>
 
 #include "report/put.h"
 #include "report/svg.h"
@@ -97,13 +98,32 @@ static bool read_line(struct line *line, const struct fw_report_entry *found,
 	return set_scale(line);
 }
 
+/* As many ticks as leave their labels apart. */
+static bool fit_ticks(struct fw_ticks *ticks, const struct fw_scale *x)
+{
+	for (int most = 7; most >= 2; most--) {
+		char first[64], last[64];
+		if (!fw_ticks_make(ticks, x->low, x->high, most))
+			return false;
+		fw_report_decimal(first, sizeof first, ticks->first, ticks->decimals);
+		fw_report_decimal(last, sizeof last, fw_ticks_at(ticks, ticks->count - 1), ticks->decimals);
+		double widest = fmax((double)strlen(first), (double)strlen(last)) * FW_SVG_ADVANCE;
+		double apart = fw_scale_at(x, ticks->first + ticks->step) - fw_scale_at(x, ticks->first);
+		if (widest + 8 <= apart)
+			return true;
+	}
+	return true;
+}
+
 static void draw_axis(FILE *out, const struct line *line, double y)
 {
 	struct fw_ticks ticks;
 	char label[64];
 
 	fw_svg_line(out, "axis", 0, y, FW_SVG_WIDTH, y);
-	if (!fw_ticks_make(&ticks, line->x.low, line->x.high, 7))
+	fw_svg_text(out, "unit", "end", FW_SVG_WIDTH, y + 30, 200,
+	            line->unit.unit[0] ? line->unit.unit : "SI");
+	if (!fit_ticks(&ticks, &line->x))
 		return;
 	for (int i = 0; i < ticks.count; i++) {
 		double value = fw_ticks_at(&ticks, i);
@@ -111,11 +131,9 @@ static void draw_axis(FILE *out, const struct line *line, double y)
 		double room = fmin(at, FW_SVG_WIDTH - at);
 		fw_report_decimal(label, sizeof label, value, ticks.decimals);
 		fw_svg_line(out, "axis", at, y, at, y + 4);
-		if (2 * room >= FW_SVG_ADVANCE * (double)fw_report_utf8_length(label))
+		if (2 * room >= FW_SVG_ADVANCE * (double)strlen(label))
 			fw_svg_text(out, "tick", "middle", at, y + 16, 100, label);
 	}
-	fw_svg_text(out, "unit", "end", FW_SVG_WIDTH, y + 30, 200,
-	            line->unit.unit[0] ? line->unit.unit : "SI");
 }
 
 /* The names of both edges stand outwards of them, and move in when there is no room. */

@@ -142,11 +142,14 @@ static void draw_bar(FILE *out, const struct plot *plot, double x, double value,
 	}
 }
 
+static bool has_limits(const struct plot *plot)
+{
+	return isfinite(plot->min) || isfinite(plot->max);
+}
+
 static const char *where(const struct plot *plot, double play)
 {
-	bool known = isfinite(plot->min) || isfinite(plot->max);
-
-	return !known ? NULL : play < plot->min || play > plot->max ? "outside" : "within";
+	return !has_limits(plot) ? NULL : play < plot->min || play > plot->max ? "outside" : "within";
 }
 
 static void draw_trial(FILE *out, const struct plot *plot, const struct trial *trial, double x,
@@ -165,17 +168,21 @@ static void draw_trial(FILE *out, const struct plot *plot, const struct trial *t
 	fw_svg_text(out, "tick", "middle", x, TOP + HEIGHT + 15, room, label);
 	if (trial->surprise)
 		fw_svg_text(out, "alarm", "middle", x, TOP + HEIGHT + 29, room,
-		            room < 8 * FW_SVG_ADVANCE ? "!" : "surprise");
+		            room < 10 * FW_SVG_ADVANCE ? "!" : "! surprise");
 }
 
-static void draw_legend(FILE *out, double y)
+static void draw_legend(FILE *out, const struct plot *plot, double y)
 {
 	fw_svg_rect(out, "hollow", LEFT, y - 8, 8, 8);
 	fw_svg_text(out, "tick", "start", LEFT + 13, y, 80, "predicted");
-	fw_svg_mark(out, "within", LEFT + 92, y - 4);
-	fw_svg_text(out, "tick", "start", LEFT + 101, y, 90, "read, within");
-	fw_svg_mark(out, "outside", LEFT + 196, y - 4);
-	fw_svg_text(out, "tick", "start", LEFT + 205, y, 90, "read, outside");
+	fw_svg_mark(out, has_limits(plot) ? "within" : NULL, LEFT + 86, y - 4);
+	fw_svg_text(out, "tick", "start", LEFT + 95, y, 90, has_limits(plot) ? "read, within" : "read");
+	if (has_limits(plot)) {
+		fw_svg_mark(out, "outside", LEFT + 178, y - 4);
+		fw_svg_text(out, "tick", "start", LEFT + 187, y, 90, "read, outside");
+	}
+	fw_svg_text(out, "alarm", "start", LEFT + 275, y, 14, "!");
+	fw_svg_text(out, "tick", "start", LEFT + 284, y, 80, "surprise");
 }
 
 void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place)
@@ -195,6 +202,6 @@ void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place
 	double room = (FW_SVG_WIDTH - LEFT) / (double)plot.count;
 	for (size_t i = 0; i < plot.count; i++)
 		draw_trial(out, &plot, &plot.trials[i], LEFT + room * ((double)i + 0.5), room);
-	draw_legend(out, TOP + HEIGHT + 50);
+	draw_legend(out, &plot, TOP + HEIGHT + 50);
 	fputs("</svg>\n", out);
 }

@@ -171,23 +171,33 @@ static void put_outcome(FILE *out, const struct fw_report_job *job,
 		put_fact(out, "Signed", "not signed");
 }
 
+static bool is_decision(const struct fw_report_entry *entry)
+{
+	static const char *const finds[] = {"part", "stack", "gasket", "trial", "joint", "verdict"};
+	const char *find = entry->withdrawn_by ? NULL : fw_report_find(entry);
+
+	for (size_t i = 0; find && i < sizeof finds / sizeof *finds; i++)
+		if (strcmp(find, finds[i]) == 0)
+			return true;
+	return false;
+}
+
 /* One line a finding that settled something. */
 static void put_decisions(FILE *out, const struct fw_report_job *job)
 {
-	static const char *const finds[] = {"part", "stack", "gasket", "trial", "joint"};
 	bool any = false;
-	char number[32], text[64];
+	char label[64], text[64];
 
-	for (size_t f = 0; f < sizeof finds / sizeof *finds; f++) {
-		const struct fw_report_entry *entry = NULL;
-		while ((entry = fw_report_next(job, entry, finds[f]))) {
-			if (!any)
-				put_heading(out, "Decisions");
-			any = true;
-			snprintf(number, sizeof number, "%4lld  %s", (long long)entry->seq,
-			         fw_get_true(entry->value, "surprise") ? "SURPRISE" : finds[f]);
-			put_wrapped(out, 0, number, 16, fw_report_understood(text, sizeof text, entry));
-		}
+	for (size_t i = 0; i < job->count; i++) {
+		const struct fw_report_entry *entry = &job->entries[i];
+		if (!is_decision(entry))
+			continue;
+		if (!any)
+			put_heading(out, "Decisions");
+		any = true;
+		snprintf(label, sizeof label, "%4lld  %s", (long long)entry->seq,
+		         fw_get_true(entry->value, "surprise") ? "SURPRISE" : fw_report_find(entry));
+		put_wrapped(out, 0, label, 16, fw_report_understood(text, sizeof text, entry));
 	}
 }
 

@@ -99,7 +99,7 @@ const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *jso
 		snprintf(buffer, size, "%s", q.text);
 	else if (known)
 		snprintf(buffer, size, "%s %s",
-		         fw_number_text(fw_report_in(&q, q.si), number, sizeof number), q.unit);
+		         fw_report_plain(number, sizeof number, fw_report_in(&q, q.si)), q.unit);
 	if (known && with_u && q.u > 0 && !strstr(buffer, "±")) {
 		const char *symbol = fw_get_text(json, "unit");
 		add_spread(buffer, size, &q, q.text && symbol && q.unit[0] ? symbol : q.unit);
