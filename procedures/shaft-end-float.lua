@@ -39,7 +39,7 @@ return procedure {
       unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) },
       help = "Push and pull by hand only, the same each time. Turn the shaft a quarter between readings.",
     }
-    check { id = "as-found", name = "end float as found", value = found, limits = sheet.float }
+    check { id = "as-found", name = "end float", value = found, limits = sheet.float }
     local fitted = measure {
       id = "stack-as-found",
       say = "Take off the retainer. Mike the shims that come out, all together.",
@@ -94,7 +94,7 @@ return procedure {
         note { id = "surprise", say = "What was it? Say what was found, or that nothing was.",
                required = true }
       end
-      verdict = check { id = "as-left", name = "end float as left", value = now, limits = sheet.float }
+      verdict = check { id = "as-left", name = "end float", value = now, limits = sheet.float }
       local again = verdict.doubtful and choose {
         id = "doubtful",
         say = "The reading is too near a limit for this gauge. What next?",
