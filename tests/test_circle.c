@@ -138,7 +138,8 @@ static void test_passes(void **state)
 {
 	/* 30, 60, 100 %: the passes of ASME PCC-1's legacy method, from memory. */
 	static const double pcc[] = {0.3, 0.6, 1.0}, one[] = {1.0}, falling[] = {0.6, 0.5, 1.0};
-	static const double again[] = {0.3, 0.6, 1.0, 1.0}, short_of[] = {0.5, 0.9}, zero[] = {0.0, 1.0};
+	static const double again[] = {0.3, 0.6, 1.0, 1.0}, short_of[] = {0.5, 0.9},
+	                    zero[] = {0.0, 1.0};
 	static const double over[] = {0.5, 1.2}, minus[] = {-0.5, 1.0}, nan_[] = {NAN, 1.0};
 	(void)state;
 

@@ -89,8 +89,8 @@ int fw_joint_torque(double *out, const struct fw_joint *joint, double preload, s
  */
 int fw_circle_order(unsigned *order, size_t count, struct fw_error *err);
 
-/** Checks a list of passes as shares of the final torque: never falling, each in (0, 1], the last 1, else
- *  FW_ERR_ARGUMENT names the pass. */
+/** Checks a list of passes as shares of the final torque: never falling, each in (0, 1], the last
+ *  1, else FW_ERR_ARGUMENT names the pass. */
 int fw_passes_check(const double *share, size_t count, struct fw_error *err);
 
 #ifdef __cplusplus

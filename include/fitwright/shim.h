@@ -42,7 +42,7 @@ extern "C" {
 /** One size in the kit. */
 struct fw_shim {
 	double thickness; /**< m, > 0 and at most FW_SHIM_THICKEST (for a gasket: before it is crushed) */
-	double u;         /**< standard uncertainty of one piece, m, >= 0, independent from piece to piece */
+	double u;         /**< standard uncertainty of one piece, m, >= 0, each on its own */
 	double crush;     /**< share of its thickness lost when clamped, 0 (shim) to below 1 (gasket) */
 	double crush_u;   /**< standard uncertainty of that share, 0..1, common to all pieces of the size */
 	unsigned count;   /**< pieces at hand, >= 1 */

@@ -14,8 +14,8 @@ int fw_passes_check(const double *share, size_t count, struct fw_error *err)
 			    "most 1",
 			    i + 1);
 		if (i > 0 && share[i] < share[i - 1])
-			return fw_fail(err, FW_ERR_ARGUMENT, "passes, number %zu: must not be below the one before",
-			               i + 1);
+			return fw_fail(err, FW_ERR_ARGUMENT,
+			               "passes, number %zu: must not be below the one before", i + 1);
 	}
 	if (share[count - 1] != 1.0)
 		return fw_fail(
