@@ -351,6 +351,51 @@ static void test_withdrawals(void **state)
 	fw_trail_close(trail);
 }
 
+/* Which checks are of one figure: as docs/report.md says. */
+static void test_figures(void **state)
+{
+	(void)state;
+	static const char *const checks[][2] = {
+	    {"float-as-found", "1"}, {"as-found", "1"}, {"End float", "1"},
+	    {"float_as_left", "1"},  {"As left", "1"},  {"float as found", "2"},
+	    {"End float", "2"},
+	};
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_report_outcome outcome;
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+	char ask[256];
+
+	for (size_t i = 0; i < sizeof checks / sizeof *checks; i++) {
+		snprintf(ask, sizeof ask,
+		         "{\"find\":\"verdict\",\"name\":\"%s\",\"limits\":{\"max\":{\"si\":%s}}}",
+		         checks[i][0], checks[i][1]);
+		append_plain(trail, number,
+		             &(struct line){"finding", NULL, ask, NULL, "{\"verdict\":\"within\"}"}, i);
+	}
+	assert_ok(fw_report_read(&job, trail, number, &error));
+	assert_ok(fw_report_judge(&outcome, &job, &error));
+	assert_int_equal(outcome.count, 4);
+	assert_int_equal(outcome.figures[0].found->seq, 2);
+	assert_int_equal(outcome.figures[0].left->seq, 5);
+	assert_string_equal(outcome.figures[1].name, "Figure checked");
+	assert_int_equal(outcome.figures[1].found->seq, 3);
+	assert_int_equal(outcome.figures[1].left->seq, 6);
+	assert_null(outcome.figures[2].found);
+	assert_int_equal(outcome.figures[2].left->seq, 8);
+	assert_int_equal(outcome.figures[2].checks, 2);
+	assert_int_equal(outcome.figures[3].found->seq, 7); /* other limits, another figure */
+	assert_null(outcome.figures[3].left);
+	assert_int_equal(outcome.within, 3);
+	assert_false(outcome.released);
+	assert_string_equal(outcome.sentence,
+	                    "Not finished: all 3 figures checked are within their limits.");
+	fw_report_outcome_free(&outcome);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
 /* "105 to 543 … 100, 200, …, 600": the example of Heckbert, Nice Numbers for Graph Labels, Graphics
  * Gems, 1990 (from memory; its loose labels stick out of the range, ours stay inside it). */
 static void test_ticks(void **state)
@@ -433,7 +478,7 @@ int main(void)
 	    cmocka_unit_test(test_hostile),  cmocka_unit_test(test_odd),
 	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
 	    cmocka_unit_test(test_ticks),    cmocka_unit_test(test_utf8),
-	    cmocka_unit_test(test_numbers),
+	    cmocka_unit_test(test_numbers),  cmocka_unit_test(test_figures),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

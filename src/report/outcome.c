@@ -17,16 +17,22 @@ static bool same_letter(char a, char b)
 	return lower_a == b || (a && b == ' ' && strchr(separators, a));
 }
 
-static bool has_words(const char *text, const char *words)
+/* Where `words` begin in `text`, or NULL. */
+static const char *find_words(const char *text, const char *words)
 {
 	for (; text && *text; text++) {
 		size_t i = 0;
 		while (words[i] && same_letter(text[i], words[i]))
 			i++;
 		if (!words[i])
-			return true;
+			return text;
 	}
-	return false;
+	return NULL;
+}
+
+static bool has_words(const char *text, const char *words)
+{
+	return find_words(text, words) != NULL;
 }
 
 static bool is_found(const struct fw_report_entry *verdict)
@@ -46,26 +52,50 @@ static const char *name_of(const struct fw_report_entry *verdict)
 	return name ? name : verdict->step ? verdict->step : "figure";
 }
 
-static bool only_a_moment(const char *name)
-{
-	size_t length = strlen(name);
+/* A name without the words that say when it was checked: "float-as-found" is "float-" and "". */
+struct stem {
+	size_t head; /* bytes in front of those words */
+	const char *tail;
+};
 
-	return (length == 8 && has_words(name, "as found")) ||
-	       (length == 7 && has_words(name, "as left"));
+static struct stem stem_of(const char *name)
+{
+	const char *found = find_words(name, "as found"), *left = find_words(name, "as left");
+
+	if (found)
+		return (struct stem){(size_t)(found - name), found + strlen("as found")};
+	if (left)
+		return (struct stem){(size_t)(left - name), left + strlen("as left")};
+	return (struct stem){strlen(name), ""};
 }
 
-/* Two checks are of one figure when they bear its name; checks called no more than "as found" and
- * "as left" are, when they are held against the same limits. */
+static bool only_a_moment(const char *name)
+{
+	struct stem stem = stem_of(name);
+
+	return stem.head == 0 && *stem.tail == '\0';
+}
+
+static bool same_stem(const char *a, const char *b)
+{
+	struct stem one = stem_of(a), other = stem_of(b);
+
+	return one.head == other.head && strncmp(a, b, one.head) == 0 &&
+	       strcmp(one.tail, other.tail) == 0;
+}
+
+/* Two checks are of one figure when they bear its name; or names that differ no more than "float as
+ * found" and "float as left" do, when they are held against the same limits. */
 static bool same_figure(const struct fw_report_figure *figure,
                         const struct fw_report_entry *verdict)
 {
 	const struct fw_report_entry *other = figure->left ? figure->left : figure->found;
 	const char *name = name_of(verdict);
 
-	if (strcmp(figure->name, name) == 0)
+	if (strcmp(name_of(other), name) == 0)
 		return true;
 	const json_t *limits = json_object_get(verdict->ask, "limits");
-	return only_a_moment(figure->name) && only_a_moment(name) && limits &&
+	return same_stem(name_of(other), name) && limits &&
 	       json_equal(limits, json_object_get(other->ask, "limits"));
 }
 
@@ -82,7 +112,8 @@ static int add_verdict(struct fw_report_outcome *out, const struct fw_report_ent
 			return FW_ERR_MEMORY;
 		out->figures = more;
 		figure = &more[out->count++];
-		*figure = (struct fw_report_figure){.name = name_of(verdict)};
+		*figure = (struct fw_report_figure){
+		    .name = only_a_moment(name_of(verdict)) ? "Figure checked" : name_of(verdict)};
 	}
 	if (!is_found(verdict))
 		figure->left = verdict;
