@@ -321,7 +321,7 @@ static void prompts_name_unit_and_range(void **state)
 	expect_prompt(&question, 40, "[\xC2\xB0\x43, 0 to 80] > ");
 	question.item = NULL;
 	question.ask = FW_ASK_DONE;
-	expect_prompt(&question, 80, "end float [Enter when done] > ");
+	expect_prompt(&question, 80, "[Enter when done] > ");
 	question.ask = FW_ASK_CHOICE;
 	question.options = options;
 	question.option_count = 2;

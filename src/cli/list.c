@@ -147,8 +147,8 @@ const struct fw_command fw_command_list = {
     .summary = "list the jobs: unit, procedure, where each stands",
     .help = "Usage: fitwright list [--json]\n"
             "\n"
-            "Lists the jobs of the record: number, unit, procedure, when it began, whether it is\n"
-            "open or released, and the phase of the last answer.\n"
+            "Lists the jobs of the record: number, unit, procedure, when it began, whether it\n"
+            "is open or released, and the phase of the last answer.\n"
             "\n"
             "      --json         as JSON, uncut, for programs\n"
             "      --trail FILE   the record to use\n"

@@ -63,8 +63,8 @@ static void print_help(void)
 {
 	fputs("Usage: fitwright [--trail FILE] [--color WHEN] COMMAND [ARGUMENT...]\n"
 	      "\n"
-	      "Takes you through the rebuild of a mechanical unit, works out its fits, and records\n"
-	      "every reading.\n"
+	      "Takes you through the rebuild of a mechanical unit, works out its fits, and\n"
+	      "records every reading.\n"
 	      "\n"
 	      "Commands:\n",
 	      stdout);

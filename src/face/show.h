@@ -11,21 +11,25 @@
 /** Longest prompt in bytes, with its zero. */
 #define FW_PROMPT 256
 
-/** Which question was shown last, so that a step that goes on needn't say everything again. Begin zeroed. */
+/** Which question was shown last, so that a step that goes on needn't say everything again. Begin
+ * zeroed. */
 struct fw_shown {
-	uint64_t step, say; /**< fw_source_name() of both */
+	uint64_t step, say, options; /**< from fw_source_name() */
 };
 
-/** What was found since the last answer, and the pending question: in full, or what is new when the same
- *  step goes on. */
-void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job, struct fw_shown *shown);
+/** What was found since the last answer, and the pending question: in full, or what is new when the
+ * same step goes on. */
+void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
+                      struct fw_shown *shown);
 
 /** The question in full: rule with phase and progress, what to do, caution, options, order. */
 void fw_question_show(const struct fw_screen *screen, const struct fw_question *question,
                       size_t answered);
 
-/** What is new when a step goes on with its next item: options and order. */
-void fw_question_show_item(const struct fw_screen *screen, const struct fw_question *question);
+/** What is new when a step goes on with its next item: order, and the options unless they are the
+ * same. */
+void fw_question_show_item(const struct fw_screen *screen, const struct fw_question *question,
+                           bool options);
 
 /** "reading 2 of 3 [mm, 0 to 3] > ". Returns `buffer` of FW_PROMPT bytes. */
 const char *fw_question_prompt(const struct fw_screen *screen, const struct fw_question *question,

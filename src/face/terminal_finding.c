@@ -104,6 +104,18 @@ void fw_finding_show(const struct fw_screen *screen, const struct fw_finding *fi
 		show_verdict(screen, finding);
 }
 
+static struct fw_shown shown_by(const struct fw_question *question)
+{
+	struct fw_shown shown = {
+	    .step = fw_source_name(question->step ? question->step : ""),
+	    .say = fw_source_name(question->say ? question->say : ""),
+	};
+
+	for (size_t i = 0; i < question->option_count; i++)
+		shown.options = shown.options * 31 + fw_source_name(question->options[i]);
+	return shown;
+}
+
 void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
                       struct fw_shown *shown)
 {
@@ -116,12 +128,9 @@ void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
 	if (!question)
 		return;
 
-	struct fw_shown now = {
-	    .step = fw_source_name(question->step ? question->step : ""),
-	    .say = fw_source_name(question->say ? question->say : ""),
-	};
+	struct fw_shown now = shown_by(question);
 	if (now.step == shown->step && now.say == shown->say && count == 0)
-		fw_question_show_item(screen, question);
+		fw_question_show_item(screen, question, now.options != shown->options);
 	else
 		fw_question_show(screen, question, fw_job_answered(job));
 	*shown = now;

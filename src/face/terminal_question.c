@@ -80,6 +80,8 @@ const char *fw_question_prompt(const struct fw_screen *screen, const struct fw_q
 	char whole[2 * FW_PROMPT];
 
 	prompt_name(screen, question, name, sizeof name);
+	if (question->ask == FW_ASK_DONE && !question->item)
+		name[0] = '\0'; /* what to do was said; its short name would only puzzle */
 	switch (question->ask) {
 	case FW_ASK_DONE:
 		append(range, sizeof range, "Enter when done");
@@ -193,14 +195,15 @@ static void show_rule(const struct fw_screen *screen, const struct fw_question *
 	fw_screen_rule(screen, text, question->step);
 }
 
-void fw_question_show_item(const struct fw_screen *screen, const struct fw_question *question)
+void fw_question_show_item(const struct fw_screen *screen, const struct fw_question *question,
+                           bool options)
 {
 	/* A name too long for the prompt has a line of its own. */
 	if (question->item && fw_text_width(question->item, screen->utf8) > screen->width / 2)
 		fw_wrap(screen, question->item, 2, FW_STYLE_STRONG);
 	if (question->order_count > 0)
 		show_order(screen, question);
-	if (!show_options_in_line(screen, question))
+	if (options && !show_options_in_line(screen, question))
 		show_options(screen, question);
 }
 
@@ -224,7 +227,7 @@ void fw_question_show(const struct fw_screen *screen, const struct fw_question *
 		if (question->meaning)
 			fw_wrap(screen, question->meaning, 2, FW_STYLE_PLAIN);
 	}
-	fw_question_show_item(screen, question);
+	fw_question_show_item(screen, question, true);
 }
 
 static const char *expected(const struct fw_question *question)
@@ -265,5 +268,5 @@ void fw_question_help(const struct fw_screen *screen, const struct fw_question *
 	      "    /back    take the last answer back\n"
 	      "    /pause   leave; nothing is lost\n\n",
 	      screen->out);
-	fw_question_show_item(screen, question);
+	fw_question_show_item(screen, question, true);
 }

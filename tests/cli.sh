@@ -1,0 +1,274 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The program as it is called: usage, exit statuses, messages, files.
+# Usage: cli.sh PROGRAM TESTS_FOLDER
+set -u
+
+program=$1
+here=$2/cli
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+trap 'exit 1' INT TERM
+cd "$work" || exit 1
+
+unset FITWRIGHT_WHO NO_COLOR XDG_DATA_HOME
+export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm
+failures=0
+passed=0
+
+fail() {
+  echo "FAILED: $*" >&2
+  sed 's/^/  out: /' out >&2
+  sed 's/^/  err: /' err >&2
+  failures=$((failures + 1))
+}
+
+# run STATUS ARGUMENT...: the program, with its output in out and err
+run() {
+  wanted=$1
+  shift
+  "$program" "$@" >out 2>err </dev/null
+  got=$?
+  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
+  ran="fitwright $*"
+}
+out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
+err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
+out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
+silent() { if [ -s "$1" ]; then fail "$1 is not empty: $ran"; else passed=$((passed + 1)); fi; }
+check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+esc=$(printf '\033')
+
+# --- help, version, usage ---
+run 0 --version
+out_has 'fitwright 0.'
+silent err
+for command in '' begin resume list show audit report; do
+  run 0 $command --help
+  out_has 'Usage: fitwright'
+  out_has 'Exit status'
+  out_has 'Example'
+  silent err
+  check '[ "$(awk "length > 80" out | wc -l)" -eq 0 ]'
+done
+run 0 list --he
+out_has 'Usage: fitwright list'
+run 2
+err_has 'fitwright: say which command to run'
+run 2 lsit
+err_has "did you mean 'list'?"
+run 2 frobnicate
+err_has "there is no command 'frobnicate'"
+run 2 report 1 --fromat=html
+err_has "did you mean '--format'?"
+run 2 report 1 --format=pdf
+err_has "--format takes html, json or text, not 'pdf'"
+run 2 report --format
+err_has '--format needs a value'
+run 2 list --json=yes
+err_has '--json takes no value'
+run 2 list -x
+err_has "no option '-x'"
+run 2 --color=sometimes list
+err_has '--color takes auto, always or never'
+run 2 list extra
+run 2 show
+err_has 'which job?'
+run 2 show 1 2
+for number in 0 -1 1x x 99999999999999999999 '' ' 1'; do run 2 show -- "$number"; done
+run 2 begin
+err_has 'which procedure?'
+run 2 begin "$here/bench.lua" --who me
+err_has '--unit'
+run 2 begin "$here/bench.lua" --unit box
+err_has '--who'
+run 2 begin "$here/bench.lua" --unit box --who ''
+run 2 begin "$here/bench.lua" "$here/bench.lua" --unit box --who me
+printf 'evil' >evil
+run 2 "${esc}[2Jgone"
+err_has '\x1b[2Jgone'
+
+# --- nothing there yet ---
+run 3 list
+run 3 list --trail none.db
+err_has 'none.db'
+run 3 resume --trail none.db
+check '[ ! -e none.db ]'
+run 3 begin missing.lua --unit box --who me --trail t.db
+err_has 'missing.lua'
+run 3 begin "$here/bench.lua" --sheet missing.lua --unit box --who me --trail t.db
+err_has 'missing.lua'
+run 3 begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit box --who me --trail u.db --answers missing.txt
+err_has 'missing.txt'
+check '[ ! -e u.db ]'
+printf 'drain\nno step: 1\n' >bad.txt
+run 3 begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit box --who me --trail u.db --answers bad.txt
+err_has 'bad.txt:2: '
+check '[ ! -e u.db ]'
+
+# --- a job ---
+begin() { status=$1; shift; run "$status" begin "$here/bench.lua" --sheet "$here/sheet.lua" "$@"; }
+printf '# invented\ndrain\nend-float: 0.30\n' >first.txt
+begin 0 --trail t.db --unit 'box 1' --who 'R. Example' --answers first.txt
+out_has 'As found · 1 of 2'
+out_has '!! CAUTION'
+out_has 'reading 1 of 2 [mm, 0 to 3] > 0.30'
+out_has 'Paused; nothing is lost. 2 answered so far.'
+out_has 'fitwright resume 1 --trail t.db'
+silent err
+out_lacks "$esc"
+run 0 list --trail t.db
+out_has 'box 1'
+out_has 'open'
+out_has 'As found'
+run 0 --trail t.db list --json
+check 'python3 -c "import json; j = json.load(open(\"out\")); assert j[0][\"unit\"] == \"box 1\" and j[0][\"state\"] == \"open\""'
+
+printf 'turns: 1\n' >wrong.txt
+run 3 resume --trail t.db --answers wrong.txt
+err_has "wrong.txt:1: the job asks 'end-float' (reading 2 of 2), the file answers 'turns'"
+err_has 'fitwright resume 1 --trail t.db'
+printf 'end-float: 55\n' >slip.txt
+run 3 resume 1 --trail t.db --answers slip.txt
+err_has 'slip.txt:1: '
+err_has "write 'end-float!: 55'"
+printf 'end-float: 3 Nm\n' >torque.txt
+run 3 resume 1 --trail t.db --answers torque.txt
+err_has 'torque.txt:1: '
+printf 'end-float: 0.32\n/back read the wrong scale\nend-float: 12 thou\nturns: free\nremark: ratio 3:1\n' >second.txt
+run 0 resume --trail t.db --answers second.txt --who 'S. Example'
+out_has 'WITHIN'
+out_has 'Close up · 2 of 2'
+out_has '[full name to sign] >'
+run 0 audit 1 --trail t.db
+printf 'release: S. Example\n' >third.txt
+run 0 resume 1 --trail t.db --answers third.txt --who 'S. Example'
+out_has 'Job 1 is released'
+run 3 resume --trail t.db
+err_has 'no job is open'
+run 0 resume 1 --trail t.db
+out_has 'Job 1 is released'
+run 3 resume 1 --trail t.db --answers third.txt
+err_has 'third.txt:1: the job asks nothing more'
+run 0 list --trail t.db
+out_has 'released'
+run 3 resume 2 --trail t.db
+
+# --- several open, names with blanks, who from the environment ---
+mkdir 'a folder'
+FITWRIGHT_WHO='R. Example'
+export FITWRIGHT_WHO
+begin 0 --trail "a folder/it's.db" --unit one
+out_has "fitwright resume 1 --trail 'a folder/it'\\''s.db'"
+begin 0 --trail "a folder/it's.db" --unit two
+run 3 resume --trail "a folder/it's.db"
+err_has '2 jobs are open (1, 2)'
+begin 0 --unit default
+check '[ -f "$HOME/.local/share/fitwright/trail.db" ]'
+run 0 list
+out_has 'default'
+unset FITWRIGHT_WHO
+
+# --- show, report, audit ---
+run 0 show 1 --trail t.db
+out_has 'box 1'
+run 3 show 9 --trail t.db
+run 0 report 1 --trail t.db
+out_has 'job-1.html'
+check '[ -s job-1.html ] && grep -q "</html>" job-1.html'
+run 0 report 1 --trail t.db --format=json
+check 'python3 -m json.tool job-1.json >/dev/null'
+run 0 report 1 --trail t.db --format text --output -
+cp out text
+run 0 show 1 --trail t.db
+check 'cmp -s out text'
+printf 'precious' >keep.html
+run 3 report 9 --trail t.db --output keep.html
+check '[ "$(cat keep.html)" = precious ]'
+run 3 report 1 --trail t.db --output no/such/folder.html
+run 0 report 1 --trail t.db --output /dev/null
+check '[ -c /dev/null ]'
+ln -s real.html link.html
+printf 'old' >real.html
+run 0 report 1 --trail t.db --output link.html
+check '[ -L link.html ] && grep -q "</html>" real.html'
+check '[ -z "$(ls | grep "html\\.")" ]'
+if [ -w /dev/full ]; then
+  run 3 report 1 --trail t.db --output /dev/full
+fi
+run 0 audit 1 --trail t.db
+out_has 'SOUND'
+run 0 audit 1 --trail t.db --json
+check 'python3 -c "import json; j = json.load(open(\"out\")); assert j[\"broken\"] == 0 and j[\"released\"] is True"'
+cp t.db forged.db
+python3 - <<'P' || fail 'could not forge the record'
+import sqlite3
+db = sqlite3.connect("forged.db")
+for (name,) in db.execute("select name from sqlite_master where type = 'trigger'").fetchall():
+    db.execute(f"drop trigger {name}")
+assert db.execute("update entry set typed = '0.29' where kind = 'answer' and typed = '0.30'").rowcount == 1
+db.commit()
+P
+"$program" audit 1 --trail forged.db >out 2>err </dev/null
+status=$?
+ran='audit of a forged record'
+check '[ $status -eq 1 ] || [ $status -eq 3 ]'
+
+# --- colour ---
+run 0 audit 1 --trail t.db --color=always
+out_has "$esc[1"
+run 0 audit 1 --trail t.db --color=never
+out_lacks "$esc"
+if command -v script >/dev/null; then
+  script -qec "'$program' audit 1 --trail t.db" /dev/null </dev/null >out 2>err
+  ran='audit on a terminal'
+  out_has "$esc[1"
+  NO_COLOR=1 script -qec "'$program' audit 1 --trail t.db" /dev/null </dev/null >out 2>err
+  ran='audit on a terminal with NO_COLOR'
+  out_lacks "$esc"
+  NO_COLOR=1 script -qec "'$program' audit 1 --trail t.db --color=always" /dev/null </dev/null >out 2>err
+  out_has "$esc[1"
+else
+  fail 'the program script (package bsdutils) is missing'
+fi
+
+# --- output that can't be written ---
+for closed in '>&-' '>/dev/full'; do
+  for arguments in '--help' '--version' 'list --trail t.db' 'list --json --trail t.db' 'show 1 --trail t.db' \
+    'audit 1 --trail t.db' 'report 1 --trail t.db --output -' 'begin --help'; do
+    eval "\"\$program\" $arguments $closed 2>err </dev/null"
+    status=$?
+    ran="fitwright $arguments $closed"
+    : >out
+    check '[ $status -eq 3 ]'
+    err_has 'fitwright: '
+  done
+done
+before=$("$program" list --trail t.db --json | cksum)
+printf 'drain\n' | "$program" begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit full --who me --trail full.db >/dev/full 2>err
+status=$?
+ran='a session nobody can see'
+check '[ $status -eq 3 ]'
+run 0 show 1 --trail full.db
+out_lacks 'drain'
+check '[ "$before" = "$("$program" list --trail t.db --json | cksum)" ]'
+{ "$program" show 1 --trail t.db 2>err; echo $? >status; } | true
+check '[ "$(cat status)" -eq 0 ] || [ "$(cat status)" -eq 3 ]'
+"$program" list --trail t.db <&- >out 2>&-
+status=$?
+ran='list with standard input and error closed'
+check '[ $status -eq 0 ]'
+out_has 'box 1'
+
+# --- ASCII where the charset says no more ---
+LC_ALL=C "$program" show 1 --trail t.db >out 2>err
+LC_ALL=C "$program" begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit 'bo×' --who me --trail c.db </dev/null >out 2>err
+ran='begin with LC_ALL=C'
+check '[ -z "$(LC_ALL=C tr -d "\\000-\\177" <out)" ]'
+out_has 'box'
+
+if [ $failures -gt 0 ]; then
+  echo "$failures failed, $passed passed" >&2
+  exit 1
+fi
+echo "$passed passed"
