@@ -7,11 +7,12 @@
 
 #include "report/put.h"
 
+static const char separators[] = " -_";
+
 /* Letters compared without case, and any separator as any other: "As found" is in "float-as-found".
  */
 static bool same_letter(char a, char b)
 {
-	static const char separators[] = " -_";
 	char lower_a = a >= 'A' && a <= 'Z' ? (char)(a + 32) : a;
 
 	return lower_a == b || (a && b == ' ' && strchr(separators, a));
@@ -52,7 +53,7 @@ static const char *name_of(const struct fw_report_entry *verdict)
 	return name ? name : verdict->step ? verdict->step : "figure";
 }
 
-/* A name without the words that say when it was checked: "float-as-found" is "float-" and "". */
+/* A name without the words that say when it was checked: "float-as-found" is "float" and "". */
 struct stem {
 	size_t head; /* bytes in front of those words */
 	const char *tail;
@@ -61,12 +62,15 @@ struct stem {
 static struct stem stem_of(const char *name)
 {
 	const char *found = find_words(name, "as found"), *left = find_words(name, "as left");
+	const char *words = found ? found : left;
 
-	if (found)
-		return (struct stem){(size_t)(found - name), found + strlen("as found")};
-	if (left)
-		return (struct stem){(size_t)(left - name), left + strlen("as left")};
-	return (struct stem){strlen(name), ""};
+	if (!words)
+		return (struct stem){strlen(name), ""};
+	struct stem stem = {(size_t)(words - name), words + strlen(found ? "as found" : "as left")};
+	while (stem.head && strchr(separators, name[stem.head - 1]))
+		stem.head--;
+	stem.tail += strspn(stem.tail, separators);
+	return stem;
 }
 
 static bool only_a_moment(const char *name)
