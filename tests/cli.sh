@@ -43,7 +43,7 @@ esc=$(printf '\033')
 run 0 --version
 out_has 'fitwright 0.'
 silent err
-for command in '' begin resume list show audit report; do
+for command in '' begin resume list show audit report back; do
   run 0 $command --help
   out_has 'Usage: fitwright'
   out_has 'Exit status'
@@ -141,6 +141,11 @@ out_has 'WITHIN'
 out_has 'Close up · 2 of 2'
 out_has '[full name to sign] >'
 run 0 audit 1 --trail t.db
+run 2 back 1 --trail t.db
+err_has '--reason'
+run 0 back 1 --trail t.db --reason 'forgot the rattle'
+printf 'remark: ratio 3:1, a rattle\n' >again.txt
+run 0 resume --trail t.db --answers again.txt
 printf 'release: S. Example\n' >third.txt
 run 0 resume 1 --trail t.db --answers third.txt --who 'S. Example'
 out_has 'Job 1 is released'
@@ -153,6 +158,7 @@ err_has 'third.txt:1: the job asks nothing more'
 run 0 list --trail t.db
 out_has 'released'
 run 3 resume 2 --trail t.db
+run 3 back 1 --trail t.db --reason 'too late'
 
 # --- several open, names with blanks, who from the environment ---
 mkdir 'a folder'

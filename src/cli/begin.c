@@ -101,7 +101,7 @@ const struct fw_command fw_command_begin = {
             "Begins a job and leads through it. The procedure and the sheet are stored with\n"
             "the job, which goes on with them even if the files change.\n"
             "\n"
-            "      --sheet FILE     the figures of this kind of unit, if the procedure needs them\n"
+            "      --sheet FILE     the figures of this kind of unit, if they are needed\n"
             "      --unit TEXT      which unit is on the bench, in your own words\n"
             "      --who NAME       who works on it; else FITWRIGHT_WHO from the environment\n"
             "      --answers FILE   take the answers from a file ('-': standard input) and\n"

@@ -33,7 +33,7 @@ struct fw_command {
 };
 
 extern const struct fw_command fw_command_begin, fw_command_resume, fw_command_list, fw_command_show,
-	fw_command_audit, fw_command_report;
+	fw_command_audit, fw_command_report, fw_command_back;
 
 /** All commands, NULL-terminated. */
 const struct fw_command *const *fw_commands(void);

@@ -49,13 +49,9 @@ static void hold_descriptors(void)
 
 const struct fw_command *const *fw_commands(void)
 {
-	static const struct fw_command *const commands[] = {&fw_command_begin,
-	                                                    &fw_command_resume,
-	                                                    &fw_command_list,
-	                                                    &fw_command_show,
-	                                                    &fw_command_audit,
-	                                                    &fw_command_report,
-	                                                    NULL};
+	static const struct fw_command *const commands[] = {
+	    &fw_command_begin, &fw_command_resume, &fw_command_list, &fw_command_show,
+	    &fw_command_audit, &fw_command_report, &fw_command_back, NULL};
 	return commands;
 }
 
@@ -72,8 +68,8 @@ static void print_help(void)
 		printf("  %-8s %s\n", (*c)->name, (*c)->summary);
 	fputs("\n"
 	      "Options, before or behind the command:\n"
-	      "      --trail FILE   the record to use; else $XDG_DATA_HOME/fitwright/trail.db or\n"
-	      "                     ~/.local/share/fitwright/trail.db\n"
+	      "      --trail FILE   the record to use; else fitwright/trail.db in\n"
+	      "                     $XDG_DATA_HOME or ~/.local/share\n"
 	      "      --color WHEN   auto (only on a terminal), always, never; NO_COLOR in the\n"
 	      "                     environment means never unless this option says otherwise\n"
 	      "      --help         this help, or that of the command\n"

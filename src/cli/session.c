@@ -48,8 +48,13 @@ int fw_cli_answers(struct fw_answers **out, const char *path, struct fw_error *e
 }
 
 /* What the engine has recorded stays recorded, whatever went wrong after it. */
-static void say_how_to_go_on(int code, const char *go_on)
+static void say_how_to_go_on(int code, const char *go_on, int64_t job)
 {
+	if (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT)
+		fw_cli_fail(FW_EXIT_TROUBLE,
+		            "if it is the last answer that the procedure can't take: fitwright back %lld "
+		            "--reason TEXT",
+		            (long long)job);
 	if (code == FW_ERR_BUSY)
 		fw_cli_fail(FW_EXIT_TROUBLE, "someone else went on with this job; look where it stands: %s",
 		            go_on);
@@ -70,6 +75,6 @@ int fw_cli_session(const struct fw_cli *cli, struct fw_job *job, const struct fw
 	if (code == FW_OK)
 		return FW_EXIT_FINE;
 	fw_cli_trouble(&err);
-	say_how_to_go_on(code, go_on);
+	say_how_to_go_on(code, go_on, fw_job_number(job));
 	return FW_EXIT_TROUBLE;
 }

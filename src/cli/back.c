@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "cli/cli.h"
+
+enum { WHO = FW_OPTION_OWN, REASON };
+
+static int take_back(struct fw_cli *cli, int64_t job, const char *who, const char *reason)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_error err = {0};
+
+	int code = fw_cli_open(cli, &trail, FW_TRAIL_WRITE, &err);
+	if (code == FW_OK)
+		code = fw_job_take_back(trail, job, who, reason, NULL, NULL, &err);
+	fw_trail_close(trail);
+	if (code != FW_OK)
+		return fw_cli_trouble(&err);
+	printf("The last answer of job %lld is taken back; it stays in the record, struck out.\n",
+	       (long long)job);
+	return FW_EXIT_FINE;
+}
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        {"who", required_argument, NULL, WHO},
+	                                        {"reason", required_argument, NULL, REASON},
+	                                        {NULL, 0, NULL, 0}};
+	const char *who = getenv("FITWRIGHT_WHO");
+	const char *reason = NULL;
+	int status = FW_EXIT_FINE;
+	int option;
+	int64_t job;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, &status)) != -1) {
+		if (option == WHO)
+			who = optarg;
+		else if (option == REASON)
+			reason = optarg;
+		else
+			return status;
+	}
+	status = fw_cli_one_job(cli, argc, argv, &job);
+	if (status != FW_EXIT_FINE)
+		return status;
+	if (!reason || !*reason)
+		return fw_cli_usage(cli, "why is it taken back? give it with --reason");
+	return take_back(cli, job, who && *who ? who : NULL, reason);
+}
+
+const struct fw_command fw_command_back = {
+    .name = "back",
+    .summary = "take a job's last answer back without going on with it",
+    .help = "Usage: fitwright back JOB --reason TEXT [--who NAME]\n"
+            "\n"
+            "Takes the last answer of a job back. It stays in the record, struck out, with the\n"
+            "reason, and is asked again. In a session, /back does the same; this is for a job\n"
+            "that can't be resumed because its procedure fails on that answer.\n"
+            "\n"
+            "      --reason TEXT   why\n"
+            "      --who NAME      who takes it back; else FITWRIGHT_WHO from the environment,\n"
+            "                      else the person of the last entry\n"
+            "      --trail FILE    the record to use\n"
+            "      --color WHEN    auto, always or never\n"
+            "      --help          this help\n"
+            "\n"
+            "Exit status: 0 fine, 2 wrong usage, 3 trouble.\n"
+            "\n"
+            "Example:\n"
+            "  fitwright back 3 --reason 'typed into the wrong line'\n",
+    .run = run,
+};
