@@ -127,50 +127,12 @@ static void hash_text_reads_back(void **state)
 	assert_false(fw_hash_parse(back, NULL));
 }
 
-/* Bytes of an entry put together by docs/trail.md, "The chain", and nothing else. */
-static size_t put_number(unsigned char *at, uint64_t number)
-{
-	for (int i = 0; i < 8; i++)
-		at[i] = (unsigned char)(number >> (56 - 8 * i));
-	return 8;
-}
-
-static size_t put_text(unsigned char *at, const char *text)
-{
-	if (!text) {
-		at[0] = 'n';
-		return 1;
-	}
-	at[0] = 't';
-	put_number(at + 1, strlen(text));
-	memcpy(at + 9, text, strlen(text));
-	return 9 + strlen(text);
-}
-
-static size_t put_entry(unsigned char *at, const struct fw_entry *e)
-{
-	const char *const texts[] = {e->kind, e->step, e->at, e->who, e->ask, e->typed, e->value};
-	unsigned char *start = at;
-
-	memcpy(at, "fitwright-entry-1\0", 18);
-	at += 18;
-	memcpy(at, e->prev, 32);
-	at += 32;
-	*at++ = 'i';
-	at += put_number(at, (uint64_t)e->job);
-	*at++ = 'i';
-	at += put_number(at, (uint64_t)e->seq);
-	for (size_t i = 0; i < 7; i++)
-		at += put_text(at, texts[i]);
-	return (size_t)(at - start);
-}
-
 static int compare_with_coreutils(void *context, const struct fw_entry *entry)
 {
 	unsigned char bytes[8192];
 	char ours[FW_HASH_TEXT], theirs[FW_HASH_TEXT];
 
-	coreutils_hash(theirs, context, bytes, put_entry(bytes, entry));
+	coreutils_hash(theirs, context, bytes, make_bytes(bytes, entry));
 	assert_string_equal(fw_hash_text(ours, entry->hash), theirs);
 	return 0;
 }

@@ -109,13 +109,14 @@ static const char make_reading_ask[] =
 static const char make_reading_value[] = "{\"quantity\":{\"si\":0.00040639999999999996,\"unit\":"
                                          "\"mm\",\"text\":\"0.406 mm\",\"u\":1.2e-05}}";
 
+static const char make_procedure[] = "return procedure { title = \"Countershaft end float\" }\n";
+static const char make_sheet[] = "return sheet { float = limits { mm(0.15), mm(0.30) } }\n";
+
 /* Begins a job with two sources. */
 static inline int64_t make_job(struct fw_trail *trail, const char *unit)
 {
-	static const char procedure[] = "return procedure { title = \"Countershaft end float\" }\n";
-	static const char sheet[] = "return sheet { float = limits { mm(0.15), mm(0.30) } }\n";
-	const struct fw_source_text sources[] = {{procedure, sizeof procedure - 1},
-	                                         {sheet, sizeof sheet - 1}};
+	const struct fw_source_text sources[] = {{make_procedure, sizeof make_procedure - 1},
+	                                         {make_sheet, sizeof make_sheet - 1}};
 	char value[1024];
 	struct fw_error error = {0};
 	int64_t job = 0;
@@ -225,6 +226,44 @@ static inline int64_t make_whole_job(struct fw_trail *trail, const char *unit)
 	make_signed(trail, job, "sign");
 	make_signed(trail, job, "release");
 	return job;
+}
+
+/* Bytes of an entry put together by docs/trail.md, "The chain", and nothing else. */
+static inline size_t make_number(unsigned char *at, uint64_t number)
+{
+	for (int i = 0; i < 8; i++)
+		at[i] = (unsigned char)(number >> (56 - 8 * i));
+	return 8;
+}
+
+static inline size_t make_text(unsigned char *at, const char *text)
+{
+	if (!text) {
+		at[0] = 'n';
+		return 1;
+	}
+	at[0] = 't';
+	make_number(at + 1, strlen(text));
+	memcpy(at + 9, text, strlen(text));
+	return 9 + strlen(text);
+}
+
+static inline size_t make_bytes(unsigned char *at, const struct fw_entry *e)
+{
+	const char *const texts[] = {e->kind, e->step, e->at, e->who, e->ask, e->typed, e->value};
+	unsigned char *start = at;
+
+	memcpy(at, "fitwright-entry-1\0", 18);
+	at += 18;
+	memcpy(at, e->prev, 32);
+	at += 32;
+	*at++ = 'i';
+	at += make_number(at, (uint64_t)e->job);
+	*at++ = 'i';
+	at += make_number(at, (uint64_t)e->seq);
+	for (size_t i = 0; i < 7; i++)
+		at += make_text(at, texts[i]);
+	return (size_t)(at - start);
 }
 
 #endif

@@ -6,26 +6,19 @@
 #include <stdio.h>
 #include <string.h>
 
-#define LIST "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
-
-static int apply(sqlite3 *db, int from, int to)
-{
-	int code = SQLITE_OK;
-
-	for (const struct fw_migration *m = fw_migrations; m->version && code == SQLITE_OK; m++) {
-		if (m->version <= from || m->version > to)
-			continue;
-		for (const char *const *sql = m->statements; *sql && code == SQLITE_OK; sql++)
-			code = sqlite3_exec(db, *sql, NULL, NULL, NULL);
-	}
-	return code;
-}
+/* Most objects a version has; a bit each. */
+#define OBJECTS_MOST 64
+#define NAME_MOST    64
 
 int fw_schema_create(struct fw_trail *trail, struct fw_error *err)
 {
 	char numbers[96];
-	int code = apply(trail->db, 0, FW_TRAIL_FORMAT);
+	int code = SQLITE_OK;
 
+	for (const struct fw_migration *m = fw_migrations; m->version && code == SQLITE_OK; m++) {
+		for (const char *const *sql = m->statements; *sql && code == SQLITE_OK; sql++)
+			code = sqlite3_exec(trail->db, *sql, NULL, NULL, NULL);
+	}
 	snprintf(numbers, sizeof numbers, "PRAGMA application_id = %d; PRAGMA user_version = %d",
 	         FW_TRAIL_APPLICATION, FW_TRAIL_FORMAT);
 	if (code == SQLITE_OK)
@@ -33,90 +26,99 @@ int fw_schema_create(struct fw_trail *trail, struct fw_error *err)
 	return code == SQLITE_OK ? FW_OK : fw_sql_fail(trail, code, "making its tables", err);
 }
 
-static const char *column(sqlite3_stmt *list, int i)
+/* What SQLite keeps of an object: its type, its name, the table it is on, and its text. */
+struct object {
+	char type[NAME_MOST], name[NAME_MOST], table[NAME_MOST];
+};
+
+/* Reads the first words of "CREATE TABLE name", "CREATE TRIGGER name BEFORE UPDATE ON table". */
+static void read_object(struct object *out, const char *sql)
 {
-	const char *text = (const char *)sqlite3_column_text(list, i);
+	memset(out, 0, sizeof *out);
+	if (sscanf(sql, "CREATE %63s %63s BEFORE %*s ON %63s", out->type, out->name, out->table) < 3)
+		memcpy(out->table, out->name, sizeof out->table);
+	for (char *c = out->type; *c; c++) {
+		if (*c >= 'A' && *c <= 'Z')
+			*c = (char)(*c - 'A' + 'a');
+	}
+}
+
+static const char *column(sqlite3_stmt *row, int i)
+{
+	const char *text = (const char *)sqlite3_column_text(row, i);
 	return text ? text : "";
 }
 
-static int differs(struct fw_trail *trail, sqlite3_stmt *at, const char *how, struct fw_error *err)
+static int differs(const struct fw_trail *trail, const char *type, const char *name,
+                   const char *how, struct fw_error *err)
 {
 	return fw_fail(
 	    err, FW_ERR_TRAIL,
-	    "trail %s: its %s '%.80s' %s; another program has worked on the file: keep it as "
+	    "trail %s: its %.20s '%.80s' %s; another program has worked on the file: keep it as "
 	    "it is, and go on with a good copy",
-	    trail->path, column(at, 0), column(at, 1), how);
+	    trail->path, type, name, how);
 }
 
-static bool row_equal(sqlite3_stmt *a, sqlite3_stmt *b)
+/* Finds the object of a row of sqlite_schema among ours and marks it in `seen`. */
+static int match(const struct fw_trail *trail, const char *const *ours, sqlite3_stmt *row,
+                 uint64_t *seen, struct fw_error *err)
 {
-	for (int i = 0; i < 4; i++) {
-		int size = sqlite3_column_bytes(a, i);
-		if (strcmp(column(a, i), column(b, i)) != 0 || size != sqlite3_column_bytes(b, i))
-			return false;
-	}
-	return true;
-}
+	const char *type = column(row, 0), *name = column(row, 1);
+	struct object object;
 
-/* -1, 0, 1 as the object in `a` comes before, is, or comes after that in `b`. */
-static int order(sqlite3_stmt *a, bool more_a, sqlite3_stmt *b, bool more_b)
-{
-	if (!more_a || !more_b)
-		return more_b - more_a;
-	int by_type = strcmp(column(a, 0), column(b, 0));
-	int by_name = by_type ? by_type : strcmp(column(a, 1), column(b, 1));
-	return (by_name > 0) - (by_name < 0);
-}
-
-static int compare(struct fw_trail *trail, sqlite3_stmt *ours, sqlite3_stmt *theirs,
-                   struct fw_error *err)
-{
-	for (;;) {
-		int a = sqlite3_step(ours), b = sqlite3_step(theirs);
-		if (a != SQLITE_ROW && a != SQLITE_DONE)
-			return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-		if (b != SQLITE_ROW && b != SQLITE_DONE)
-			return fw_sql_fail(trail, b, "reading its schema", err);
-		if (a == SQLITE_DONE && b == SQLITE_DONE)
+	for (size_t i = 0; ours[i] && i < OBJECTS_MOST; i++) {
+		read_object(&object, ours[i]);
+		if (strcmp(object.type, type) != 0 || strcmp(object.name, name) != 0)
+			continue;
+		*seen |= UINT64_C(1) << i;
+		if (strcmp(object.table, column(row, 2)) == 0 && strcmp(ours[i], column(row, 3)) == 0 &&
+		    (size_t)sqlite3_column_bytes(row, 3) == strlen(ours[i]))
 			return FW_OK;
-		int which = order(ours, a == SQLITE_ROW, theirs, b == SQLITE_ROW);
-		if (which < 0)
-			return differs(trail, ours, "is missing", err);
-		if (which > 0)
-			return differs(trail, theirs, "does not belong in a trail", err);
-		if (!row_equal(ours, theirs))
-			return differs(trail, ours, "was changed", err);
+		return differs(trail, type, name, "was changed", err);
 	}
+	return differs(trail, type, name, "does not belong in a trail", err);
 }
 
-/* The schema of `version`, made in memory: the text that SQLite itself keeps of it is what counts.
- */
-static int make_reference(sqlite3 **db, int version, sqlite3_stmt **list, struct fw_error *err)
+static int find_missing(const struct fw_trail *trail, const char *const *ours, uint64_t seen,
+                        struct fw_error *err)
 {
-	int code = sqlite3_open_v2(
-	    ":memory:", db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, NULL);
-	if (code == SQLITE_OK)
-		code = apply(*db, 0, version);
-	if (code == SQLITE_OK)
-		code = sqlite3_prepare_v2(*db, LIST, -1, list, NULL);
-	if (code == SQLITE_OK)
-		return FW_OK;
-	return fw_fail(err, code == SQLITE_NOMEM ? FW_ERR_MEMORY : FW_ERR_TRAIL,
-	               "can't make the schema to compare with: %s", sqlite3_errstr(code));
+	struct object object;
+
+	for (size_t i = 0; ours[i] && i < OBJECTS_MOST; i++) {
+		if (seen >> i & 1)
+			continue;
+		read_object(&object, ours[i]);
+		return differs(trail, object.type, object.name, "is missing", err);
+	}
+	return FW_OK;
+}
+
+static const char *const *schema_of(int version)
+{
+	const struct fw_migration *m = fw_migrations;
+
+	while (m->version && m->version != version)
+		m++;
+	return m->schema;
 }
 
 int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err)
 {
-	sqlite3 *reference = NULL;
-	sqlite3_stmt *ours = NULL, *theirs = NULL;
-	int code = make_reference(&reference, version, &ours, err);
+	const char *const *ours = schema_of(version);
+	sqlite3_stmt *row = NULL;
+	uint64_t seen = 0;
+	int rc = SQLITE_ROW;
 
+	if (!ours)
+		return fw_fail(err, FW_ERR_TRAIL, "trail %s: format %d is not known", trail->path, version);
+	int code =
+	    fw_sql_prepare(trail, "SELECT type, name, tbl_name, sql FROM sqlite_schema", &row, err);
+	while (!code && (rc = sqlite3_step(row)) == SQLITE_ROW)
+		code = match(trail, ours, row, &seen, err);
+	if (!code && rc != SQLITE_DONE)
+		code = fw_sql_fail(trail, rc, "reading its schema", err);
 	if (!code)
-		code = fw_sql_prepare(trail, LIST, &theirs, err);
-	if (!code)
-		code = compare(trail, ours, theirs, err);
-	sqlite3_finalize(theirs);
-	sqlite3_finalize(ours);
-	sqlite3_close(reference);
+		code = find_missing(trail, ours, seen, err);
+	sqlite3_finalize(row);
 	return code;
 }

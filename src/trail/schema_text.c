@@ -302,6 +302,6 @@ static const char *const version_1[] =
 };
 
 const struct fw_migration fw_migrations[] = {
-    {1, version_1},
-    {0, NULL},
+    {1, version_1, version_1},
+    {0, NULL, NULL},
 };

@@ -88,7 +88,8 @@ int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err)
 /* schema_text.c */
 struct fw_migration {
 	int version;
-	const char *const *statements; /* NULL-terminated */
+	const char *const *statements; /* from the version before to this one; NULL-terminated */
+	const char *const *schema;     /* all objects of this version as SQLite keeps them */
 };
 /** Append-only list, oldest first, ended by version 0. */
 extern const struct fw_migration fw_migrations[];

@@ -1,0 +1,692 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file test_tamper.c  A trail is changed in every way in turn: noticed, or provably without
+ * effect. */
+#include "trail_make.h"
+
+#define JOBS 3
+
+/* Two whole jobs and one just begun; the first goes on after the third began. */
+struct shop {
+	char folder[PATH_MAX], good[PATH_MAX], bad[PATH_MAX];
+	char guards[4096]; /* SQL that makes the triggers again, to the letter */
+	uint8_t facts[FW_HASH];
+	uint8_t heads[JOBS][FW_HASH];
+};
+
+/* ---- the facts a reader gets ---- */
+
+struct facts {
+	unsigned char *bytes;
+	size_t size, room;
+};
+
+static void add_fact(struct facts *facts, const void *bytes, size_t size)
+{
+	if (facts->size + size > facts->room) {
+		facts->room = 2 * (facts->size + size);
+		facts->bytes = realloc(facts->bytes, facts->room);
+		assert_non_null(facts->bytes);
+	}
+	memcpy(facts->bytes + facts->size, bytes, size);
+	facts->size += size;
+}
+
+static int add_entry(void *context, const struct fw_entry *e)
+{
+	unsigned char bytes[16384];
+
+	add_fact(context, bytes, make_bytes(bytes, e));
+	add_fact(context, e->hash, FW_HASH);
+	return 0;
+}
+
+static int add_source(struct facts *facts, struct fw_trail *trail, const char *text)
+{
+	uint8_t hash[FW_HASH];
+	char *bytes;
+	size_t size;
+
+	fw_trail_hash(hash, text, strlen(text));
+	int code = fw_trail_source(trail, hash, &bytes, &size, NULL);
+	if (!code)
+		add_fact(facts, bytes, size);
+	free(bytes);
+	return code;
+}
+
+static int add_job(void *context, const struct fw_job_line *line)
+{
+	add_fact(context, &line->job, sizeof line->job);
+	add_fact(context, &line->entries, sizeof line->entries);
+	return 0;
+}
+
+/* Hash over all that the library reads from a trail; an error of reading is returned. */
+static int read_facts(struct fw_trail *trail, uint8_t out[FW_HASH])
+{
+	struct facts facts = {0};
+	int code = fw_trail_jobs(trail, add_job, &facts, NULL);
+
+	for (int64_t job = 1; job <= JOBS && !code; job++)
+		code = fw_trail_walk(trail, job, add_entry, &facts, NULL);
+	if (!code)
+		code = add_source(&facts, trail, make_procedure);
+	if (!code)
+		code = add_source(&facts, trail, make_sheet);
+	if (!code)
+		fw_trail_hash(out, facts.bytes, facts.size);
+	free(facts.bytes);
+	return code;
+}
+
+/* ---- what comes of a change ---- */
+
+enum outcome { REFUSED, FLAWED, HARMLESS, UNNOTICED, OUTCOMES };
+
+struct tally {
+	const char *what;
+	unsigned count[OUTCOMES];
+};
+
+static void print_tally(const struct tally *t)
+{
+	print_message("  %s: %u refused on opening, %u reported, %u without effect, %u unnoticed\n",
+	              t->what, t->count[REFUSED], t->count[FLAWED], t->count[HARMLESS],
+	              t->count[UNNOTICED]);
+}
+
+static enum outcome look_at(const struct shop *shop)
+{
+	struct fw_trail *trail = NULL;
+	uint8_t facts[FW_HASH];
+	size_t flaws = 0;
+
+	if (fw_trail_open(&trail, shop->bad, FW_TRAIL_READ, NULL))
+		return REFUSED;
+	int code = fw_trail_verify(trail, 0, NULL, NULL, &flaws, NULL);
+	int read = flaws || code ? 0 : read_facts(trail, facts);
+	fw_trail_close(trail);
+	if (code || flaws || read)
+		return FLAWED;
+	return memcmp(facts, shop->facts, FW_HASH) == 0 ? HARMLESS : UNNOTICED;
+}
+
+static enum outcome tally(struct tally *t, const struct shop *shop)
+{
+	enum outcome outcome = look_at(shop);
+
+	t->count[outcome]++;
+	return outcome;
+}
+
+static unsigned char *read_file(const char *file, size_t *size)
+{
+	struct stat status;
+	FILE *f = fopen(file, "rb");
+
+	assert_non_null(f);
+	assert_int_equal(fstat(fileno(f), &status), 0);
+	*size = (size_t)status.st_size;
+	unsigned char *bytes = malloc(*size + 1);
+	assert_non_null(bytes);
+	assert_int_equal(fread(bytes, 1, *size, f), *size);
+	fclose(f);
+	return bytes;
+}
+
+static void write_file(const char *file, const unsigned char *bytes, size_t size)
+{
+	FILE *f = fopen(file, "wb");
+
+	assert_non_null(f);
+	assert_int_equal(fwrite(bytes, 1, size, f), size);
+	assert_int_equal(fclose(f), 0);
+}
+
+static void copy_good(const struct shop *shop)
+{
+	size_t size;
+	unsigned char *bytes = read_file(shop->good, &size);
+
+	write_file(shop->bad, bytes, size);
+	free(bytes);
+}
+
+static void drop_triggers(sqlite3 *db)
+{
+	static const char *const names[] = {"entry_not_changed",  "entry_not_deleted",
+	                                    "entry_not_replaced", "source_not_changed",
+	                                    "source_not_deleted", "source_not_replaced"};
+	char sql[128];
+
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		snprintf(sql, sizeof sql, "DROP TRIGGER %s", names[i]);
+		assert_int_equal(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK);
+	}
+}
+
+/* A fresh copy with the guards taken away. */
+static sqlite3 *take_guards(const struct shop *shop)
+{
+	sqlite3 *db;
+
+	copy_good(shop);
+	assert_int_equal(sqlite3_open_v2(shop->bad, &db, SQLITE_OPEN_READWRITE, NULL), SQLITE_OK);
+	assert_int_equal(
+	    sqlite3_exec(db, "PRAGMA synchronous = OFF; PRAGMA ignore_check_constraints = ON; BEGIN",
+	                 NULL, NULL, NULL),
+	    SQLITE_OK);
+	drop_triggers(db);
+	return db;
+}
+
+/* The guards are put back to the letter, so that only the data is changed. */
+static void put_guards(const struct shop *shop, sqlite3 *db)
+{
+	assert_int_equal(sqlite3_exec(db, shop->guards, NULL, NULL, NULL), SQLITE_OK);
+	assert_int_equal(sqlite3_exec(db, "COMMIT", NULL, NULL, NULL), SQLITE_OK);
+	sqlite3_close(db);
+}
+
+static void run(sqlite3 *db, const char *sql)
+{
+	if (sqlite3_exec(db, sql, NULL, NULL, NULL) != SQLITE_OK)
+		fail_msg("%s: %s", sql, sqlite3_errmsg(db));
+}
+
+static enum outcome tamper(struct tally *t, const struct shop *shop, const char *sql)
+{
+	sqlite3 *db = take_guards(shop);
+
+	run(db, sql);
+	put_guards(shop, db);
+	return tally(t, shop);
+}
+
+/* ---- the shop ---- */
+
+static int set_up(void **state)
+{
+	static const char guards[] =
+	    "SELECT group_concat(sql, ';') FROM sqlite_schema WHERE type = 'trigger'";
+	struct shop *shop = calloc(1, sizeof *shop);
+	struct fw_entry late = make_entry("answer", make_reading_ask, "0.41", make_reading_value);
+	struct fw_error error = {0};
+	struct fw_trail *trail = NULL;
+
+	assert_non_null(shop);
+	make_folder(shop->folder);
+	make_name(shop->good, shop->folder, "good.db");
+	make_name(shop->bad, shop->folder, "bad.db");
+	assert_ok(fw_trail_open(&trail, shop->good, FW_TRAIL_CREATE, &error));
+	make_whole_job(trail, "gearbox 4-118");
+	make_whole_job(trail, "gearbox 4-119");
+	make_job(trail, "gearbox 4-120");
+	make_append(trail, 1, &late);
+	assert_int_equal(read_facts(trail, shop->facts), FW_OK);
+	for (int job = 0; job < JOBS; job++)
+		assert_ok(fw_trail_head(trail, job + 1, NULL, shop->heads[job], &error));
+	fw_trail_close(trail);
+	make_ask(shop->good, guards, shop->guards, sizeof shop->guards);
+	*state = shop;
+	return 0;
+}
+
+static int tear_down(void **state)
+{
+	struct shop *shop = *state;
+
+	make_gone(shop->good);
+	make_gone(shop->bad);
+	rmdir(shop->folder);
+	free(shop);
+	return 0;
+}
+
+/* Calls `each` for every entry of the good trail. */
+static void every_entry(struct shop *shop, struct tally *t,
+                        void (*each)(struct shop *shop, struct tally *t, int64_t job, int64_t seq))
+{
+	static const int64_t entries[JOBS] = {17, 16, 1};
+
+	for (int64_t job = 1; job <= JOBS; job++) {
+		for (int64_t seq = 1; seq <= entries[job - 1]; seq++)
+			each(shop, t, job, seq);
+	}
+	print_tally(t);
+}
+
+static void assert_all_noticed(const struct tally *t, unsigned at_least)
+{
+	assert_int_equal(t->count[UNNOTICED], 0);
+	assert_int_equal(t->count[HARMLESS], 0);
+	assert_true(t->count[REFUSED] + t->count[FLAWED] >= at_least);
+}
+
+/* The last entry of a job that no later job links to: only the head noted elsewhere shows a change.
+ */
+static bool is_open_end(int64_t job, int64_t seq)
+{
+	return (job == 1 && seq == 17) || (job == 3 && seq == 1);
+}
+
+static void assert_head_differs(const struct shop *shop, int64_t job)
+{
+	struct fw_error error = {0};
+	struct fw_trail *trail = NULL;
+	uint8_t head[FW_HASH] = {0};
+
+	assert_ok(fw_trail_open(&trail, shop->bad, FW_TRAIL_READ, &error));
+	int code = fw_trail_head(trail, job, NULL, head, &error);
+	assert_true(code == FW_ERR_NOT_FOUND || memcmp(head, shop->heads[job - 1], FW_HASH) != 0);
+	fw_trail_close(trail);
+}
+
+/* ---- columns ---- */
+
+static void change_columns(struct shop *shop, struct tally *t, int64_t job, int64_t seq)
+{
+	static const char *const changes[] = {
+	    "job = job + 1000",
+	    "job = 4",
+	    "seq = seq + 1000",
+	    "kind = kind || 'x'",
+	    "kind = 'remark'",
+	    "step = CASE WHEN step IS NULL THEN '' END",
+	    "step = 'other'",
+	    "at = '2026-03-05T14:03:11.251Z'",
+	    "at = '2026-03-05T14:03:11.249Z'",
+	    "who = 'B. Fitter'",
+	    "who = who || char(0)",
+	    "ask = CASE WHEN ask IS NULL THEN '' END",
+	    "ask = ifnull(ask, '{}') || ' '",
+	    "typed = CASE WHEN typed IS NULL THEN '' END",
+	    "typed = ifnull(typed, '') || ' '",
+	    "value = CASE WHEN value IS NULL THEN '' END",
+	    "value = ' ' || ifnull(value, '{}')",
+	    "value = replace(ifnull(value, 'x'), substr(ifnull(value, 'x'), -2), 'y')",
+	    "prev = zeroblob(32)" /* of the very first entry this is so already, see below */,
+	    "prev = CAST(substr(prev, 1, 31) || x'ee' AS BLOB)",
+	    "hash = randomblob(32)",
+	    "hash = x''",
+	    /* the bounds between columns are part of what is hashed */
+	    "who = substr(who, 1, length(who) - 1), ask = substr(who, -1) || ifnull(ask, '')",
+	};
+	char sql[256];
+
+	for (size_t i = 0; i < sizeof changes / sizeof *changes; i++) {
+		if (job == 1 && seq == 1 && strcmp(changes[i], "prev = zeroblob(32)") == 0)
+			continue;
+		snprintf(sql, sizeof sql, "UPDATE entry SET %s WHERE job = %lld AND seq = %lld", changes[i],
+		         (long long)job, (long long)seq);
+		enum outcome outcome = tamper(t, shop, sql);
+		if (outcome != FLAWED && outcome != REFUSED)
+			fail_msg("%s: not noticed (%d)", sql, (int)outcome);
+	}
+}
+
+static void changed_columns_are_noticed(void **state)
+{
+	struct tally t = {.what = "columns changed"};
+
+	every_entry(*state, &t, change_columns);
+	assert_all_noticed(&t, 34 * 23 - 1);
+}
+
+/* Changes what was typed and gives the entry a hash that fits, by the rule of docs/trail.md. */
+static void rehash(const struct shop *shop, int64_t job, int64_t seq)
+{
+	static const char read[] = "SELECT kind, step, at, who, ask, value, prev FROM entry"
+	                           " WHERE job = ? AND seq = ?";
+	static const char write[] =
+	    "UPDATE entry SET typed = 'forged', hash = ? WHERE job = ? AND seq = ?";
+	sqlite3 *db = take_guards(shop);
+	sqlite3_stmt *s;
+	unsigned char bytes[16384];
+
+	assert_int_equal(sqlite3_prepare_v2(db, read, -1, &s, NULL), SQLITE_OK);
+	sqlite3_bind_int64(s, 1, job);
+	sqlite3_bind_int64(s, 2, seq);
+	assert_int_equal(sqlite3_step(s), SQLITE_ROW);
+	struct fw_entry e = {.job = job, .seq = seq, .typed = "forged"};
+	e.kind = (const char *)sqlite3_column_text(s, 0);
+	e.step = (const char *)sqlite3_column_text(s, 1);
+	e.at = (const char *)sqlite3_column_text(s, 2);
+	e.who = (const char *)sqlite3_column_text(s, 3);
+	e.ask = (const char *)sqlite3_column_text(s, 4);
+	e.value = (const char *)sqlite3_column_text(s, 5);
+	memcpy(e.prev, sqlite3_column_blob(s, 6), FW_HASH);
+	fw_trail_hash(e.hash, bytes, make_bytes(bytes, &e));
+	sqlite3_finalize(s);
+	assert_int_equal(sqlite3_prepare_v2(db, write, -1, &s, NULL), SQLITE_OK);
+	sqlite3_bind_blob(s, 1, e.hash, FW_HASH, SQLITE_STATIC);
+	sqlite3_bind_int64(s, 2, job);
+	sqlite3_bind_int64(s, 3, seq);
+	assert_int_equal(sqlite3_step(s), SQLITE_DONE);
+	sqlite3_finalize(s);
+	put_guards(shop, db);
+}
+
+static void forge_entry(struct shop *shop, struct tally *t, int64_t job, int64_t seq)
+{
+	rehash(shop, job, seq);
+	enum outcome outcome = tally(t, shop);
+	assert_int_equal(outcome, is_open_end(job, seq) ? UNNOTICED : FLAWED);
+	if (outcome == UNNOTICED)
+		assert_head_differs(shop, job);
+}
+
+static void forged_entries_are_noticed_by_what_follows(void **state)
+{
+	struct tally t = {.what = "entries forged with a fitting hash"};
+
+	every_entry(*state, &t, forge_entry);
+	assert_int_equal(t.count[FLAWED], 32);
+	assert_int_equal(t.count[UNNOTICED], 2); /* the two open ends: the noted head shows them */
+}
+
+/* ---- rows ---- */
+
+static void delete_entry(struct shop *shop, struct tally *t, int64_t job, int64_t seq)
+{
+	char sql[128];
+
+	snprintf(sql, sizeof sql, "DELETE FROM entry WHERE job = %lld AND seq = %lld", (long long)job,
+	         (long long)seq);
+	enum outcome outcome = tamper(t, shop, sql);
+	/* The facts of an open end can't be walked through when its job is gone: look_at() calls that
+	 * noticed, but a reader who doesn't know that there was such a job wouldn't. */
+	if (is_open_end(job, seq))
+		assert_head_differs(shop, job);
+	else
+		assert_int_equal(outcome, FLAWED);
+}
+
+static void deleted_entries_are_noticed(void **state)
+{
+	struct tally t = {.what = "entries deleted"};
+
+	every_entry(*state, &t, delete_entry);
+	assert_true(t.count[FLAWED] >= 32);
+}
+
+static void swap_with_next(struct shop *shop, struct tally *t, int64_t job, int64_t seq)
+{
+	static const char *const columns[] = {"seq", "typed", "value", "hash", "at"};
+	char sql[512];
+
+	if ((job == 1 && seq == 17) || (job == 2 && seq == 16) || job == 3)
+		return;
+	snprintf(sql, sizeof sql,
+	         "UPDATE entry SET seq = 9999 WHERE job = %lld AND seq = %lld;"
+	         "UPDATE entry SET seq = %lld WHERE job = %lld AND seq = %lld;"
+	         "UPDATE entry SET seq = %lld WHERE job = %lld AND seq = 9999",
+	         (long long)job, (long long)seq, (long long)seq, (long long)job, (long long)seq + 1,
+	         (long long)seq + 1, (long long)job);
+	assert_int_equal(tamper(t, shop, sql), FLAWED);
+	for (size_t i = 1; i < sizeof columns / sizeof *columns; i++) {
+		/* the same in one column only; where both hold the same nothing is changed */
+		snprintf(sql, sizeof sql,
+		         "UPDATE entry AS e SET %s = (SELECT o.%s FROM entry AS o WHERE o.job = e.job AND "
+		         "o.seq = %lld - e.seq) WHERE job = %lld AND seq IN (%lld, %lld)",
+		         columns[i], columns[i], 2 * (long long)seq + 1, (long long)job, (long long)seq,
+		         (long long)seq + 1);
+		assert_int_not_equal(tamper(t, shop, sql), UNNOTICED);
+	}
+}
+
+static void swapped_entries_are_noticed(void **state)
+{
+	struct tally t = {.what = "neighbours swapped, whole or by a column"};
+
+	every_entry(*state, &t, swap_with_next);
+	assert_int_equal(t.count[UNNOTICED], 0);
+	assert_true(t.count[FLAWED] >= 31 * 2); /* whole rows, and at least the hashes */
+}
+
+static void insert_after(struct shop *shop, struct tally *t, int64_t job, int64_t seq)
+{
+	char sql[512];
+
+	/* A copy of the entry is put in behind it, the later ones moved up. */
+	snprintf(sql, sizeof sql,
+	         "UPDATE entry SET seq = seq + 1000 WHERE job = %lld AND seq > %lld;"
+	         "UPDATE entry SET seq = seq - 999 WHERE job = %lld AND seq > 1000;"
+	         "INSERT INTO entry SELECT job, seq + 1, kind, step, at, who, ask, typed, value, hash,"
+	         " randomblob(32) FROM entry WHERE job = %lld AND seq = %lld",
+	         (long long)job, (long long)seq, (long long)job, (long long)job, (long long)seq);
+	assert_int_equal(tamper(t, shop, sql), FLAWED);
+}
+
+static void inserted_entries_are_noticed(void **state)
+{
+	struct tally t = {.what = "entries put in"};
+
+	every_entry(*state, &t, insert_after);
+	assert_all_noticed(&t, 34);
+}
+
+static void other_changes_are_noticed(void **state)
+{
+	static const char *const changes[] = {
+	    "DELETE FROM entry WHERE job = 2",
+	    "DELETE FROM entry WHERE job = 1",
+	    "UPDATE entry SET job = job + 10",
+	    "UPDATE entry SET job = 2, seq = 17 WHERE job = 3",
+	    "UPDATE entry SET job = 9 WHERE job = 3",
+	    "UPDATE entry SET job = 99 WHERE job = 1; UPDATE entry SET job = 1 WHERE job = 2;"
+	    "UPDATE entry SET job = 2 WHERE job = 99",
+	    "DELETE FROM source",
+	    "DELETE FROM source WHERE length(bytes) = (SELECT max(length(bytes)) FROM source)",
+	    "UPDATE source SET bytes = CAST(bytes || x'0a' AS BLOB)",
+	    "UPDATE source SET bytes = x''",
+	    "UPDATE source SET hash = randomblob(32)",
+	    "INSERT INTO source VALUES (randomblob(32), x'6161')",
+	};
+	struct shop *shop = *state;
+	struct tally t = {.what = "jobs and sources changed"};
+
+	for (size_t i = 0; i < sizeof changes / sizeof *changes; i++)
+		assert_int_equal(tamper(&t, shop, changes[i]), FLAWED);
+	print_tally(&t);
+}
+
+static void a_source_put_in_is_noticed(void **state)
+{
+	struct shop *shop = *state;
+	struct tally t = {.what = "a source of no job"};
+	sqlite3 *db = take_guards(shop);
+	sqlite3_stmt *s;
+	uint8_t hash[FW_HASH];
+
+	fw_trail_hash(hash, "stray", 5);
+	assert_int_equal(
+	    sqlite3_prepare_v2(db, "INSERT INTO source VALUES (?, x'7374726179')", -1, &s, NULL),
+	    SQLITE_OK);
+	sqlite3_bind_blob(s, 1, hash, FW_HASH, SQLITE_STATIC);
+	assert_int_equal(sqlite3_step(s), SQLITE_DONE);
+	sqlite3_finalize(s);
+	put_guards(shop, db);
+	assert_int_equal(tally(&t, shop), FLAWED);
+}
+
+static void missing_guards_are_noticed(void **state)
+{
+	struct shop *shop = *state;
+	struct tally t = {.what = "guards taken away"};
+	sqlite3 *db = take_guards(shop);
+
+	assert_int_equal(sqlite3_exec(db, "COMMIT", NULL, NULL, NULL), SQLITE_OK);
+	sqlite3_close(db);
+	assert_int_equal(tally(&t, shop), REFUSED);
+	/* and nothing is noticed where nothing was done */
+	put_guards(shop, take_guards(shop));
+	assert_int_equal(look_at(shop), HARMLESS);
+}
+
+/* ---- what verify says, and where ---- */
+
+struct said {
+	int64_t job, seq;
+	char text[1024];
+	size_t count;
+};
+
+static void hear(void *context, const struct fw_flaw *flaw)
+{
+	struct said *said = context;
+
+	if (said->count++ == 0) {
+		said->job = flaw->job;
+		said->seq = flaw->seq;
+		snprintf(said->text, sizeof said->text, "%s: %s", flaw->what, flaw->means);
+	}
+	assert_null(strchr(flaw->what, '\n'));
+	assert_null(strchr(flaw->means, '\n'));
+}
+
+static void assert_said(const struct shop *shop, int64_t only, int64_t job, int64_t seq,
+                        const char *part)
+{
+	struct fw_error error = {0};
+	struct fw_trail *trail = NULL;
+	struct said said = {0};
+	size_t flaws = 0;
+
+	assert_ok(fw_trail_open(&trail, shop->bad, FW_TRAIL_READ, &error));
+	assert_ok(fw_trail_verify(trail, only, hear, &said, &flaws, &error));
+	fw_trail_close(trail);
+	assert_int_equal(flaws, said.count);
+	if (part) {
+		assert_int_equal(said.job, job);
+		assert_int_equal(said.seq, seq);
+		assert_contains(said.text, part);
+	} else {
+		assert_int_equal(flaws, 0);
+	}
+}
+
+static void flaws_name_the_entry(void **state)
+{
+	struct shop *shop = *state;
+	struct tally t = {.what = ""};
+
+	tamper(&t, shop, "UPDATE entry SET typed = '0.30' WHERE job = 2 AND seq = 5");
+	assert_said(shop, 0, 2, 5, "changed after it was recorded");
+	assert_said(shop, 2, 2, 5, "changed after it was recorded");
+	assert_said(shop, 1, 0, 0, NULL);
+	tamper(&t, shop, "DELETE FROM entry WHERE job = 1 AND seq = 7");
+	assert_said(shop, 0, 1, 8, "follows on entry 6");
+	assert_said(shop, 1, 1, 8, "entries were removed");
+	assert_said(shop, 2, 0, 0, NULL);
+	tamper(&t, shop, "DELETE FROM entry WHERE job = 2");
+	assert_said(shop, 0, 0, 0, "from 1 to 3");
+	assert_said(shop, 3, 3, 1, "does not link to any entry of job 2");
+	tamper(&t, shop, "DELETE FROM source");
+	assert_said(shop, 1, 1, 1, "is not there");
+	tamper(&t, shop, "DELETE FROM entry WHERE job = 1 AND seq >= 16");
+	assert_said(shop, 0, 2, 1, "does not link to any entry of job 1");
+}
+
+static void a_clock_set_back_is_noticed(void **state)
+{
+	struct shop *shop = *state;
+	struct fw_error error = {0};
+	struct fw_trail *trail = NULL;
+	struct fw_entry early = make_entry("answer", make_reading_ask, "0.41", make_reading_value);
+
+	copy_good(shop);
+	assert_ok(fw_trail_open(&trail, shop->bad, FW_TRAIL_WRITE, &error));
+	early.at = "2026-03-05T14:03:11.249Z";
+	make_append(trail, 2, &early);
+	fw_trail_close(trail);
+	assert_said(shop, 0, 2, 17, "dated back");
+}
+
+static void a_signature_over_something_else_is_noticed(void **state)
+{
+	struct shop *shop = *state;
+	struct fw_error error = {0};
+	struct fw_trail *trail = NULL;
+	struct fw_entry e = make_entry("sign", NULL, "A. Fitter", "{\"count\":15}");
+
+	copy_good(shop);
+	assert_ok(fw_trail_open(&trail, shop->bad, FW_TRAIL_WRITE, &error));
+	make_append(trail, 2, &e);
+	fw_trail_close(trail);
+	assert_said(shop, 0, 2, 17, "signed");
+	copy_good(shop);
+	assert_ok(fw_trail_open(&trail, shop->bad, FW_TRAIL_WRITE, &error));
+	e.value = "{\"count\":16,\"head\":\"00\"}";
+	make_append(trail, 2, &e);
+	fw_trail_close(trail);
+	assert_said(shop, 2, 2, 17, "signed");
+}
+
+/* ---- bytes ---- */
+
+static void every_flipped_byte_is_noticed_or_harmless(void **state)
+{
+	struct shop *shop = *state;
+	struct tally t = {.what = "bytes with one bit flipped"};
+	size_t size;
+	unsigned char *bytes = read_file(shop->good, &size);
+
+	write_file(shop->bad, bytes, size);
+	FILE *f = fopen(shop->bad, "r+b");
+	assert_non_null(f);
+	setbuf(f, NULL);
+	for (size_t i = 0; i < size; i++) {
+		/* another bit for each byte, and the lowest of a number as often as the highest */
+		unsigned char flipped = (unsigned char)(bytes[i] ^ (1u << (i * 5 % 8)));
+		assert_int_equal(fseek(f, (long)i, SEEK_SET), 0);
+		assert_int_equal(fwrite(&flipped, 1, 1, f), 1);
+		if (tally(&t, shop) == UNNOTICED)
+			print_message("  byte %zu: a changed fact went unnoticed\n", i);
+		assert_int_equal(fseek(f, (long)i, SEEK_SET), 0);
+		assert_int_equal(fwrite(&bytes[i], 1, 1, f), 1);
+	}
+	fclose(f);
+	free(bytes);
+	print_tally(&t);
+	assert_int_equal(t.count[UNNOTICED], 0);
+	assert_true(t.count[REFUSED] + t.count[FLAWED] > size / 2);
+}
+
+static void every_cut_is_noticed(void **state)
+{
+	struct shop *shop = *state;
+	struct tally t = {.what = "cuts"};
+	size_t size;
+	unsigned char *bytes = read_file(shop->good, &size);
+
+	for (size_t length = 0; length<size; length += length % 4096> 4000 ? 1 : 61) {
+		write_file(shop->bad, bytes, length);
+		tally(&t, shop);
+	}
+	free(bytes);
+	print_tally(&t);
+	assert_all_noticed(&t, 100);
+}
+
+#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+	    TEST(changed_columns_are_noticed),
+	    TEST(forged_entries_are_noticed_by_what_follows),
+	    TEST(deleted_entries_are_noticed),
+	    TEST(swapped_entries_are_noticed),
+	    TEST(inserted_entries_are_noticed),
+	    TEST(other_changes_are_noticed),
+	    TEST(a_source_put_in_is_noticed),
+	    TEST(missing_guards_are_noticed),
+	    TEST(flaws_name_the_entry),
+	    TEST(a_clock_set_back_is_noticed),
+	    TEST(a_signature_over_something_else_is_noticed),
+	    TEST(every_flipped_byte_is_noticed_or_harmless),
+	    TEST(every_cut_is_noticed),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
