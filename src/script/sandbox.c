@@ -309,6 +309,8 @@ int fw_sandbox_load(struct fw_sandbox *box, lua_State **thread, const char *byte
 
 	struct loading load = {bytes, name, size, NULL};
 	int code = fw_sandbox_protect(box, load_chunk, &load, err);
+	if (code && err && !has_place(err->text) && !box->doom)
+		fw_error_prefix(err, "%s: ", name);
 	*thread = load.thread;
 	return code;
 }
@@ -316,8 +318,9 @@ int fw_sandbox_load(struct fw_sandbox *box, lua_State **thread, const char *byte
 static int check_resumable(lua_State *thread, int arguments, struct fw_error *err)
 {
 	int status = lua_status(thread);
-	bool fresh = status == LUA_OK && lua_gettop(thread) > arguments;
-	if (arguments < 0 || (status != LUA_YIELD && !fresh))
+	bool fresh = status == LUA_OK && lua_gettop(thread) > arguments &&
+	             lua_isfunction(thread, -(arguments + 1));
+	if (status != LUA_YIELD && !fresh)
 		return fw_fail(err, FW_ERR_STATE, "the script has ended and can't go on");
 	return FW_OK;
 }

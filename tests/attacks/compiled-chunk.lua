@@ -1,0 +1,3 @@
+Lua
+-- A compiled chunk, which nobody may load.
+-- ends with: compiled, not text

@@ -1,0 +1,3 @@
+-- An endless loop made of goto.
+-- ends with: too much work between two questions
+::again:: goto again

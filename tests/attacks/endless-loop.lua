@@ -1,0 +1,3 @@
+-- An endless loop.
+-- ends with: too much work between two questions
+while true do end

@@ -1,0 +1,3 @@
+-- An error with a very long message.
+-- ends with: long long long
+error(("long "):rep(50000))

@@ -1,0 +1,3 @@
+-- Changing a function that everybody uses.
+-- ends with: 'string' is read-only
+function string.rep() return "mine" end

@@ -1,0 +1,3 @@
+-- A variable that runs code when it is left.
+-- ends with: non-closable value
+local x <close> = {}

@@ -1,0 +1,3 @@
+-- Leaving the slice without a question.
+-- ends with: unknown name 'coroutine'
+coroutine.yield(1)
