@@ -217,9 +217,9 @@ const char *fw_report_percent(char *buffer, size_t size, double share)
 {
 	if (!isfinite(share) || share < 0 || share > 1)
 		snprintf(buffer, size, "?");
-	else if (share > 0.999 && share < 1)
+	else if (share > 0.999) /* nothing measured is certain */
 		snprintf(buffer, size, "over 99.9\u00a0%%");
-	else if (share > 0 && share < 0.001)
+	else if (share < 0.001)
 		snprintf(buffer, size, "under 0.1\u00a0%%");
 	else {
 		char number[32];

@@ -197,6 +197,9 @@ static void put_decisions(FILE *out, const struct fw_report_job *job)
 		any = true;
 		snprintf(label, sizeof label, "%4lld  %s", (long long)entry->seq,
 		         fw_get_true(entry->value, "surprise") ? "SURPRISE" : fw_report_find(entry));
+		const char *verdict = fw_get_text(entry->value, "verdict");
+		if (verdict)
+			snprintf(label, sizeof label, "%4lld  %.20s", (long long)entry->seq, verdict);
 		put_wrapped(out, 0, label, 16, fw_report_understood(text, sizeof text, entry));
 	}
 }
@@ -227,6 +230,7 @@ static void put_entry(FILE *out, const struct fw_report_entry *entry)
 	put_asked(out, entry);
 	put_wrapped(out, 6, withdraw ? "reason" : "typed", 14, entry->typed);
 	put_wrapped(out, 6, find ? "shown" : "as", 14, fw_report_understood(text, sizeof text, entry));
+	put_wrapped(out, 6, "verdict", 14, fw_get_text(entry->value, "verdict"));
 	if (entry->withdrawn_by) {
 		snprintf(text, sizeof text, "by entry %lld; no longer counts",
 		         (long long)entry->withdrawn_by);
