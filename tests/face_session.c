@@ -17,6 +17,11 @@ static void on_stop(int number)
 	stop = 1;
 }
 
+static void on_continue(int number)
+{
+	(void)number;
+}
+
 static void make_steps(struct fake_step steps[4], struct fw_finding *finding)
 {
 	static const unsigned order[] = {1, 5, 3, 7, 2, 6, 4, 8};
@@ -70,6 +75,8 @@ int main(void)
 
 	sigemptyset(&action.sa_mask);
 	sigaction(SIGINT, &action, NULL);
+	action.sa_handler = on_continue;
+	sigaction(SIGCONT, &action, NULL);
 	face.screen.colour = true;
 	make_steps(steps, &finding);
 	int code = fw_face_terminal(&job, &face, stdin, &end, &err);

@@ -1,10 +1,13 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # A session at a real terminal (tmux): line editing, ctrl-C, ctrl-D, UTF-8, the width of the window.
-# Usage: terminal.sh SESSION_PROGRAM
+# Usage: terminal.sh SESSION_PROGRAM FITWRIGHT TESTS_FOLDER
 set -u
 
 program=$1
+fitwright=$2
+here=$3/cli
+work=$(mktemp -d) || exit 1
 socket=fitwright-test-$$-0
 count=0
 failures=0
@@ -13,7 +16,8 @@ unset TMUX
 command -v tmux >/dev/null || { echo "terminal.sh: tmux is missing, install it" >&2; exit 1; }
 
 tmux_() { tmux -L "$socket" -f /dev/null "$@"; }
-trap 'tmux_ kill-server 2>/dev/null' EXIT INT TERM
+trap 'tmux_ kill-server 2>/dev/null; rm -rf "$work"' EXIT
+trap 'exit 1' INT TERM
 
 # A server of its own for each window: one that is ending would take the next window with it.
 fresh() {
@@ -141,14 +145,47 @@ words "PS1='shell# '"; key Enter
 await 'shell#'
 words "'$program'"; key Enter
 await 'end float [mm, 0 to 3] >'
-words '0.2'; key C-z
+words '0.2'
+await '] > 0.2'
+key C-z
 await 'Stopped'
-words 'fg'; key Enter
-sleep 1
+words 'clear; fg'; key Enter
+await '] > 0.2'
 words '3'; key BSpace; words '7'; key Enter
 await 'remark [words] >'
 key C-d
 await 'recorded <0.27>'
+
+test="ctrl-C at any moment"
+for delay in 0 0 0 0 0.01 0.02 0.03 0.05; do
+  start 80 C
+  await 'end float [mm, 0 to 3] >'
+  words '0.2'; [ $delay = 0 ] || sleep $delay; key C-c
+  await 'nothing is lost'
+done
+
+test="the program itself: ctrl-C, then on from there"
+fresh
+tmux_ -u new-session -d -x 80 -y 50 "cd '$work' && env LC_ALL=C.UTF-8 TERM=screen sh -c 'trap : INT; PS1=\"shell# \" exec sh -i'"
+await 'shell#'
+words "'$fitwright' begin '$here/bench.lua' --sheet '$here/sheet.lua' --unit box --who me --trail t.db"; key Enter
+await '[Enter when done] >'
+key Enter
+await 'reading 1 of 2 [mm, 0 to 3] >'
+words '12 thou'; key Enter
+await 'reading 2 of 2 [mm, 0 to 3] >'
+words '0.'
+await '2 of 2 [mm, 0 to 3] > 0.'
+key C-c
+await 'fitwright resume 1 --trail t.db'
+words "clear; '$fitwright' resume --trail t.db; echo status \$?"; key Enter
+await '1 of 2 · 2 answered'
+await 'reading 2 of 2 [mm, 0 to 3] >'
+words '0.31'; key Enter
+await 'WITHIN'
+await '[1 to 2] >'
+key C-d
+await 'status 0'
 
 if [ $failures -gt 0 ]; then
   echo "$failures failed" >&2

@@ -128,6 +128,8 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		return status;
 
 	struct audit audit = {.screen = fw_cli_screen(cli), .lines = json ? json_array() : NULL};
+	if (json && !audit.lines)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
 	status = run_audit(cli, job, &audit);
 	json_decref(audit.lines);
 	return status;

@@ -9,9 +9,15 @@
 
 enum { JSON = FW_OPTION_OWN };
 
+/* Widths of the columns that hold words. */
+struct widths {
+	int unit, procedure, where;
+};
+
 struct listing {
 	struct fw_screen screen;
-	json_t *array; /* NULL: as a table */
+	struct widths widths; /* as wide as the longest first, then fitted to the screen */
+	json_t *array;        /* NULL: as a table */
 	size_t count;
 };
 
@@ -41,37 +47,74 @@ static void moment(char out[17], const char *at)
 		*t = ' ';
 }
 
-static void row(const struct fw_screen *screen, const char *job, const char *unit,
+static int most(int a, int b)
+{
+	return a > b ? a : b;
+}
+
+static int least(int a, int b)
+{
+	return a < b ? a : b;
+}
+
+/* Job, moment and state have fixed widths; the words share what is left. The procedure gives way
+ * first. */
+static void fit_widths(struct widths *widths, int screen_width)
+{
+	int left = screen_width - 5 - 16 - 8 - 2 * 5;
+	struct widths natural = *widths;
+
+	widths->where = least(natural.where, most(left / 4, left - natural.unit - natural.procedure));
+	widths->unit = least(natural.unit, most(left / 3, left - widths->where - natural.procedure));
+	widths->procedure = least(natural.procedure, left - widths->unit - widths->where);
+}
+
+static void row(const struct listing *listing, const char *job, const char *unit,
                 const char *procedure, const char *began, const char *state, const char *where)
 {
-	/* Job, moment and state have fixed widths; the words share what is left. */
-	int words = screen->width - 5 - 16 - 8 - 2 * 5;
-	int unit_width = words / 3;
-	int where_width = words / 4;
+	const struct fw_screen *screen = &listing->screen;
 
 	fprintf(screen->out, "%5s  ", job);
-	cell(screen, unit, unit_width);
-	cell(screen, procedure, words - unit_width - where_width);
+	cell(screen, unit, listing->widths.unit);
+	cell(screen, procedure, listing->widths.procedure);
 	cell(screen, began, 16);
 	cell(screen, state, 8);
-	fw_text_print(screen, where, where_width);
+	fw_text_print(screen, where, listing->widths.where);
 	fputc('\n', screen->out);
+}
+
+static const char *where_of(const struct fw_job_line *line)
+{
+	return line->last_phase ? line->last_phase : "-";
 }
 
 static void add_row(struct listing *listing, const struct fw_job_line *line, const json_t *begin)
 {
-	const struct fw_screen *screen = &listing->screen;
 	char job[24], began[17];
 
 	if (listing->count == 0) {
-		fw_style_on(screen, FW_STYLE_STRONG);
-		row(screen, "job", "unit", "procedure", "began (UTC)", "state", "where");
-		fw_style_off(screen, FW_STYLE_STRONG);
+		fw_style_on(&listing->screen, FW_STYLE_STRONG);
+		row(listing, "job", "unit", "procedure", "began (UTC)", "state", "where");
+		fw_style_off(&listing->screen, FW_STYLE_STRONG);
 	}
 	snprintf(job, sizeof job, "%lld", (long long)line->job);
 	moment(began, line->began);
-	row(screen, job, text_of(begin, "unit"), text_of(begin, "title"), began, state_of(line),
-	    line->last_phase ? line->last_phase : "-");
+	row(listing, job, text_of(begin, "unit"), text_of(begin, "title"), began, state_of(line),
+	    where_of(line));
+}
+
+static int measure(void *context, const struct fw_job_line *line)
+{
+	struct listing *listing = context;
+	struct widths *widths = &listing->widths;
+	json_t *begin = line->begin_value ? json_loads(line->begin_value, 0, NULL) : NULL;
+	bool utf8 = listing->screen.utf8;
+
+	widths->unit = most(widths->unit, fw_text_width(text_of(begin, "unit"), utf8));
+	widths->procedure = most(widths->procedure, fw_text_width(text_of(begin, "title"), utf8));
+	widths->where = most(widths->where, fw_text_width(where_of(line), utf8));
+	json_decref(begin);
+	return 0;
 }
 
 static int add_object(struct listing *listing, const struct fw_job_line *line, const json_t *begin)
@@ -105,6 +148,9 @@ static int list(const struct fw_cli *cli, struct listing *listing)
 	struct fw_error err = {0};
 
 	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
+	if (code == FW_OK && !listing->array)
+		code = fw_trail_jobs(trail, measure, listing, &err);
+	fit_widths(&listing->widths, listing->screen.width);
 	if (code == FW_OK)
 		code = fw_trail_jobs(trail, visit, listing, &err);
 	fw_trail_close(trail);
@@ -136,7 +182,12 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		return fw_cli_usage(cli, "list takes no '%s'; 'fitwright show JOB' shows one job",
 		                    argv[optind]);
 
-	struct listing listing = {.screen = fw_cli_screen(cli), .array = json ? json_array() : NULL};
+	struct listing listing = {
+	    .screen = fw_cli_screen(cli),
+	    .widths = {(int)strlen("unit"), (int)strlen("procedure"), (int)strlen("where")},
+	    .array = json ? json_array() : NULL};
+	if (json && !listing.array)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
 	status = list(cli, &listing);
 	json_decref(listing.array);
 	return status;

@@ -15,6 +15,12 @@ static void on_stop(int number)
 	stop_asked = 1;
 }
 
+/* Only there to end a wait, so that the line being typed is drawn again. */
+static void on_continue(int number)
+{
+	(void)number;
+}
+
 /* Leaving politely gives the terminal back as it was. No SA_RESTART: a waiting read has to end. A
  * write to a pipe that nobody reads any more fails and is reported, instead of ending the program
  * unseen. */
@@ -30,6 +36,8 @@ static void catch_signals(void)
 		if (sigaction(leave[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
 			sigaction(leave[i], &action, NULL);
 	}
+	action.sa_handler = on_continue;
+	sigaction(SIGCONT, &action, NULL);
 	action.sa_handler = SIG_IGN;
 	sigaction(SIGPIPE, &action, NULL);
 }

@@ -5,6 +5,7 @@
 #include <locale.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/select.h>
 #include <unistd.h>
 #include <wchar.h>
 
@@ -20,7 +21,9 @@ struct fw_input {
 	locale_t
 	    charset; /* characters as UTF-8, for the editor alone; the program's locale stays "C" */
 	char prompt[512];
-	bool terminal; /* `in` echoes by itself */
+	bool terminal;      /* `in` echoes by itself */
+	size_t taken, held; /* of `buffer` */
+	char buffer[1024];  /* read ahead; never with the editor */
 	char line[FW_INPUT_LONGEST + 1];
 };
 
@@ -41,6 +44,60 @@ static char *editor_prompt(EditLine *editor)
 	return owner(editor)->prompt;
 }
 
+/* Waits until `in` can be read. The signals that leave are let in only while it waits: one that
+ * comes between looking at the flag and the wait isn't lost. Returns as pselect(). */
+static int wait_readable(const struct fw_input *input)
+{
+	int descriptor = fileno(input->in);
+	sigset_t held, before;
+	fd_set set;
+	int ready = -1;
+
+	if (descriptor < 0 || descriptor >= FD_SETSIZE)
+		return 1;
+	sigemptyset(&held);
+	sigaddset(&held, SIGINT);
+	sigaddset(&held, SIGTERM);
+	sigaddset(&held, SIGHUP);
+	sigprocmask(SIG_BLOCK, &held, &before);
+	errno = EINTR;
+	if (!stopped(input)) {
+		FD_ZERO(&set);
+		FD_SET(descriptor, &set);
+		ready = pselect(descriptor + 1, &set, NULL, NULL, NULL, &before);
+	}
+	int reason = errno;
+	sigprocmask(SIG_SETMASK, &before, NULL);
+	errno = reason;
+	return ready;
+}
+
+/* One read, of up to `size` bytes. 0 at the end, -1 when it was interrupted to leave or failed.
+ * `resumed` (may be NULL) is called when the wait was interrupted for any other reason: stopped and
+ * continued. */
+static ssize_t read_some(struct fw_input *input, char *out, size_t size,
+                         void (*resumed)(struct fw_input *input))
+{
+	for (;;) {
+		ssize_t got = wait_readable(input) < 0 ? -1 : read(fileno(input->in), out, size);
+		if (got >= 0)
+			return got;
+		if (errno != EINTR || stopped(input))
+			return -1;
+		if (resumed)
+			resumed(input);
+	}
+}
+
+/* After ctrl-Z and fg the shell has given the terminal its own mode, and the line is out of sight.
+ */
+static void editor_resumed(struct fw_input *input)
+{
+	el_set(input->editor, EL_PREP_TERM, 0);
+	el_set(input->editor, EL_PREP_TERM, 1);
+	el_set(input->editor, EL_REFRESH);
+}
+
 /* Reads one character for the editor. Its own reader goes on after a signal; this one ends the
  * line. */
 static int editor_read(EditLine *editor, wchar_t *out)
@@ -50,14 +107,9 @@ static int editor_read(EditLine *editor, wchar_t *out)
 
 	for (;;) {
 		char byte;
-		ssize_t got = read(fileno(input->in), &byte, 1);
-		if (got == 0)
-			return 0;
-		if (got < 0) {
-			if (errno == EINTR && !stopped(input))
-				continue;
-			return -1;
-		}
+		ssize_t got = read_some(input, &byte, 1, editor_resumed);
+		if (got <= 0)
+			return (int)got;
 		size_t used = mbrtowc(out, &byte, 1, &state);
 		if (used == (size_t)-1)
 			memset(&state, 0, sizeof state); /* not UTF-8: drop it */
@@ -141,21 +193,34 @@ static enum fw_input_got ask_edited(struct fw_input *input)
 	return stopped(input) ? FW_INPUT_INTERRUPTED : FW_INPUT_END;
 }
 
+/* The next byte of a plain line, or EOF. */
+static int next_byte(struct fw_input *input)
+{
+	if (input->taken == input->held) {
+		ssize_t got = read_some(input, input->buffer, sizeof input->buffer, NULL);
+		if (got <= 0)
+			return EOF;
+		input->taken = 0;
+		input->held = (size_t)got;
+	}
+	return (unsigned char)input->buffer[input->taken++];
+}
+
 /* A line of any length with bounded memory: what is too much is read and dropped. */
 static enum fw_input_got read_plain(struct fw_input *input)
 {
 	size_t length = 0;
 	int c;
 
-	while ((c = getc(input->in)) != EOF && c != '\n') {
+	while ((c = next_byte(input)) != EOF && c != '\n') {
 		if (length < FW_INPUT_LONGEST)
 			input->line[length] = (char)c;
 		length++;
 	}
-	if (c == EOF && (stopped(input) || length == 0)) {
-		clearerr(input->in);
-		return stopped(input) ? FW_INPUT_INTERRUPTED : FW_INPUT_END;
-	}
+	if (stopped(input))
+		return FW_INPUT_INTERRUPTED;
+	if (c == EOF && length == 0)
+		return FW_INPUT_END;
 	if (length > FW_INPUT_LONGEST)
 		return FW_INPUT_TOO_LONG;
 	return accept(input, input->line, length);
