@@ -13,6 +13,7 @@ static bool seals(const struct fw_records *records, size_t at)
 	char hex[FW_HASH_TEXT];
 
 	return at > 0 && head &&
+	       (fw_record_is(&records->list[at], "sign") || json_object_size(value) == 2) &&
 	       json_integer_value(json_object_get(value, "count")) == records->list[at].seq - 1 &&
 	       strcmp(head, fw_hash_text(hex, records->list[at - 1].hash)) == 0;
 }

@@ -170,9 +170,11 @@ int fw_job_begin(struct fw_job **out, struct fw_trail *trail, const struct fw_jo
 
 static int take_text(char **out, const char *text, struct fw_error *err)
 {
+	char *copy = strdup(text ? text : ""); /* before the old one goes: `text` may be it */
+
 	free(*out);
-	*out = strdup(text ? text : "");
-	return *out ? FW_OK : no_memory(err);
+	*out = copy;
+	return copy ? FW_OK : no_memory(err);
 }
 
 static int take_beginning(struct fw_job *job, const char *who, struct fw_error *err)
@@ -271,11 +273,11 @@ static int add_signature(const struct fw_job *job, json_t *value, struct fw_erro
 }
 
 static int record_answer(struct fw_job *job, const struct fw_answer *answer, const char *typed,
-                         bool confirmed, struct fw_error *err)
+                         bool doubted, struct fw_error *err)
 {
 	const struct fw_question *q = &job->pending.question;
 	bool sign = q->ask == FW_ASK_SIGN;
-	json_t *value = fw_json_answer(answer, confirmed && q->ask == FW_ASK_QUANTITY);
+	json_t *value = fw_json_answer(answer, doubted);
 	int code = value ? FW_OK : no_memory(err);
 
 	if (code == FW_OK && sign)
@@ -310,11 +312,17 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
 
 	if (!job->pending.json)
 		return fw_fail(err, FW_ERR_STATE, job->released ? "the job is released; nothing is asked any more"
-		                                                : "the procedure has failed on the last answer; take it back to go on");
-	int code = fw_answer_read(&answer, &job->pending.question, typed, confirmed, buffer,
-	                          sizeof buffer, err);
-	if (code == FW_OK)
-		code = record_answer(job, &answer, typed, confirmed, err);
+		                                                : "the work stopped at the last answer, which is recorded: resume the job, or "
+		                                                  "take that answer back");
+	const struct fw_question *q = &job->pending.question;
+	int code = fw_answer_read(&answer, q, typed, false, buffer, sizeof buffer, err);
+	bool doubted = code == FW_ERR_IMPLAUSIBLE;
+	if (doubted && confirmed)
+		code = fw_answer_read(&answer, q, typed, true, buffer, sizeof buffer, err);
+	if (code == FW_OK) {
+		fw_error_clear(err);
+		code = record_answer(job, &answer, typed, doubted, err);
+	}
 	return code == FW_OK ? run_on(job, &answer, err) : code;
 }
 

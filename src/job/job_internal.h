@@ -31,6 +31,8 @@ struct fw_records {
 int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
                     struct fw_error *err);
 void fw_records_free(struct fw_records *records);
+/* Marks anew what the withdrawals among the first `count` strike out. */
+void fw_records_strike(struct fw_records *records);
 /* The last answer (or signature) that stands, or NULL. */
 const struct fw_record *fw_records_last_answer(const struct fw_records *records);
 /* Whether the job has come to its end. */

@@ -83,6 +83,15 @@ static void strike(struct fw_records *records, size_t withdraw)
 		records->list[i - 1].struck = true;
 }
 
+void fw_records_strike(struct fw_records *records)
+{
+	for (size_t i = 0; i < records->count; i++)
+		records->list[i].struck = false;
+	for (size_t i = 0; i < records->count; i++)
+		if (fw_record_is(&records->list[i], "withdraw"))
+			strike(records, i);
+}
+
 int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
                     struct fw_error *err)
 {
@@ -95,9 +104,7 @@ int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
 		fw_records_free(out);
 		return code;
 	}
-	for (size_t i = 0; i < out->count; i++)
-		if (fw_record_is(&out->list[i], "withdraw"))
-			strike(out, i);
+	fw_records_strike(out);
 	return FW_OK;
 }
 

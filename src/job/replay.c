@@ -74,11 +74,13 @@ static int feed(struct fw_job *job, const struct fw_record *record, json_t *ques
 
 	if (!fw_record_is(record, "answer") && !fw_record_is(record, "sign"))
 		return mismatch(job, record, "the procedure now asks something where this was recorded", err);
-	if (!json_equal(record->ask, question))
-		return mismatch(job, record, "the procedure now asks otherwise", err);
 	int code = fw_question_view_set(&job->pending, question, err);
 	if (code != FW_OK)
 		return code;
+	const struct fw_question *q = &job->pending.question;
+	if (!json_equal(record->ask, question) || !same_text(record->step, q->step) ||
+	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
+		return mismatch(job, record, "the procedure now asks otherwise", err);
 	if (!fw_json_answer_read(&answer, &job->pending.question, record->value))
 		return mismatch(job, record, "the recorded answer doesn't fit its question", err);
 	if (job->watch)
@@ -92,6 +94,7 @@ static int feed(struct fw_job *job, const struct fw_record *record, json_t *ques
 /* The script has ended: so must the record. */
 static int meet_end(struct fw_job *job, const struct fw_record *record, struct fw_error *err)
 {
+	fw_question_view_clear(&job->pending); /* it shows the last question that was fed */
 	if (!record)
 		return FW_OK;
 	if (!fw_record_is(record, "release"))

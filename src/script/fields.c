@@ -166,9 +166,12 @@ static void check_known(lua_State *L, const struct fw_word *word)
 		if (lua_type(L, -2) == LUA_TSTRING) {
 			if (!find_field(word, lua_tostring(L, -2)))
 				unknown_field(L, word, lua_tostring(L, -2));
-		} else if (!(word->listed && lua_isinteger(L, -2))) {
+		} else if (!word->listed || !lua_isinteger(L, -2)) {
 			fw_words_error(L, word->name, 1, "takes named fields only, such as %s = …",
 			               word->fields->name);
+		} else if (lua_tointeger(L, -2) < 1 ||
+		           (lua_Unsigned)lua_tointeger(L, -2) > lua_rawlen(L, 1)) {
+			fw_words_error(L, word->name, 1, "its entries aren't numbered from 1 without a gap");
 		}
 		lua_pop(L, 1);
 	}
@@ -203,6 +206,27 @@ void fw_words_check(lua_State *L, const struct fw_word *word)
 	check_known(L, word);
 	for (const struct fw_field *field = word->fields; field->name; field++)
 		check_field(L, word, field);
+}
+
+/* Pushes a copy of the table at `from`; `deep`: tables in it are copied, not shared. */
+static void push_copy(lua_State *L, int from, bool deep)
+{
+	lua_newtable(L);
+	for (lua_pushnil(L); lua_next(L, from);) {
+		lua_pushvalue(L, -2);
+		lua_insert(L, -2);
+		if (deep && lua_istable(L, -1)) {
+			push_copy(L, lua_gettop(L), false);
+			lua_remove(L, -2);
+		}
+		lua_rawset(L, -4);
+	}
+}
+
+void fw_words_keep(lua_State *L)
+{
+	luaL_checkstack(L, 12, NULL);
+	push_copy(L, 1, true);
 }
 
 /* Pushes a field without running metamethods. */

@@ -125,6 +125,53 @@ static bool real_alike(double a, double b, struct likeness *seen)
 	return fabs(a - b) <= seen->tolerance * fmax(fabs(a), fabs(b));
 }
 
+/* A figure in words. */
+struct figure {
+	double value, place; /* place: worth of its last digit */
+};
+
+/* Reads a figure and steps over it; false where there is none. */
+static bool read_figure(struct figure *out, const char **at)
+{
+	const char *c = *at;
+
+	*out = (struct figure){0.0, 1.0};
+	for (; *c >= '0' && *c <= '9'; c++)
+		out->value = 10.0 * out->value + (*c - '0');
+	if (c == *at)
+		return false;
+	if (*c == '.' && c[1] >= '0' && c[1] <= '9')
+		for (c++; *c >= '0' && *c <= '9'; c++) {
+			out->place /= 10.0;
+			out->value += out->place * (*c - '0');
+		}
+	*at = c;
+	return true;
+}
+
+/* The same words; figures in them may differ by one in their last place. */
+static bool words_alike(const char *a, const char *b)
+{
+	while (*a && *b) {
+		struct figure left, right;
+		bool figure = read_figure(&left, &a);
+		if (figure != read_figure(&right, &b))
+			return false;
+		if (figure ? fabs(left.value - right.value) > 1.01 * fmax(left.place, right.place)
+		           : *a++ != *b++)
+			return false;
+	}
+	return *a == *b;
+}
+
+static bool text_alike(const char *a, const char *b, struct likeness *seen)
+{
+	if (strcmp(a, b) == 0)
+		return true;
+	seen->text_differs = true;
+	return words_alike(a, b);
+}
+
 static bool object_alike(const json_t *a, const json_t *b, struct likeness *seen)
 {
 	const char *key;
@@ -136,9 +183,10 @@ static bool object_alike(const json_t *a, const json_t *b, struct likeness *seen
 		const json_t *other = json_object_get(b, key);
 		if (!other)
 			return false;
-		if (strcmp(key, "text") == 0 && json_is_string(value) && json_is_string(other))
-			seen->text_differs |= strcmp(json_string_value(value), json_string_value(other)) != 0;
-		else if (!alike(value, other, seen))
+		if (strcmp(key, "text") == 0 && json_is_string(value) && json_is_string(other)) {
+			if (!text_alike(json_string_value(value), json_string_value(other), seen))
+				return false;
+		} else if (!alike(value, other, seen))
 			return false;
 	}
 	return true;

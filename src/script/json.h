@@ -40,7 +40,7 @@ char *fw_json_text(const json_t *json);
 
 /* The same structure, strings and whole numbers alike, reals within `tolerance` (relative). A key "text"
  * repeats in words what its neighbours hold in numbers, so it may read otherwise, but only where some
- * real differs in its last digits. */
+ * real differs in its last digits, and then by no more than the last place of the figures in it. */
 bool fw_json_alike(const json_t *a, const json_t *b, double tolerance);
 
 #endif

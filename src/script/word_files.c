@@ -16,7 +16,7 @@ static int keep_once(lua_State *L, const char *key, const char *word)
 		return fw_words_error(L, word, 0, "is called a second time; it is called once, in 'return %s { … }'",
 		                      word);
 	lua_pop(L, 1);
-	lua_pushvalue(L, 1);
+	fw_words_keep(L);
 	lua_setfield(L, LUA_REGISTRYINDEX, key);
 	return 1;
 }

@@ -17,10 +17,10 @@ enum { SHIMS_FIT, GASKETS_CHOOSE };
 
 static const struct fw_word *const words = fw_words_fit;
 
-/* Uservalues: 1 the call's table, 2 the bench kit. */
+/* Uservalues: 1 a copy of the call's table, 2 the bench kit. */
 struct fit {
 	struct fw_datum datum;
-	struct fw_limits limits; /* held by the call's table */
+	struct fw_limits limits;
 	const struct fw_unit *unit;
 	size_t most;
 	double settle_u;
@@ -258,7 +258,7 @@ static int run_fit(lua_State *L)
 	fw_words_check(L, &words[SHIMS_FIT]);
 	struct fit *fit = lua_newuserdatauv(L, sizeof *fit, 2);
 	memset(fit, 0, sizeof *fit);
-	lua_pushvalue(L, 1);
+	fw_words_keep(L);
 	lua_setiuservalue(L, 2, 1);
 	lua_getfield(L, 1, "kit");
 	struct fw_bench_kit *kit = fw_bench_kit_new(L, fw_figure_get(L, -1, FW_FIGURE_KIT));

@@ -81,6 +81,10 @@ struct fw_script *fw_words_script(lua_State *L);
  * string becomes the table it stands for. Leaves the stack at just that table. */
 void fw_words_check(lua_State *L, const struct fw_word *word);
 
+/* Pushes a copy of the checked table, tables in it copied too (one level), for words that outlive their call:
+ * a script may change its own table later. */
+void fw_words_keep(lua_State *L);
+
 /* Raises "file:line: word 'id': message". `args` is the index of the call's table, or 0. */
 int fw_words_error(lua_State *L, const char *word, int args, const char *format, ...);
 
