@@ -9,14 +9,13 @@
 
 #include "face/glyph.h"
 
+#define MESSAGE (2 * FW_ERROR_TEXT)
+
 /* Messages quote what was typed and what stands in files: shown harmless, like all else. */
-static void say(const char *format, va_list args) FW_PRINTF(1, 0);
-static void say(const char *format, va_list args)
+static void say(const char *text)
 {
-	char text[2 * FW_ERROR_TEXT];
 	struct fw_screen screen = fw_screen_make(stderr);
 
-	vsnprintf(text, sizeof text, format, args);
 	fflush(stdout); /* keeps the order when both go to one place */
 	fputs("fitwright: ", stderr);
 	fw_text_print(&screen, text, -1);
@@ -25,19 +24,25 @@ static void say(const char *format, va_list args)
 
 int fw_cli_fail(enum fw_exit status, const char *format, ...)
 {
+	char text[MESSAGE];
 	va_list args;
+
 	va_start(args, format);
-	say(format, args);
+	vsnprintf(text, sizeof text, format, args);
 	va_end(args);
+	say(text);
 	return (int)status;
 }
 
 int fw_cli_usage(const struct fw_cli *cli, const char *format, ...)
 {
+	char text[MESSAGE];
 	va_list args;
+
 	va_start(args, format);
-	say(format, args);
+	vsnprintf(text, sizeof text, format, args);
 	va_end(args);
+	say(text);
 	fprintf(stderr, "Try 'fitwright %s%s--help'.\n", cli->command ? cli->command : "",
 	        cli->command ? " " : "");
 	return FW_EXIT_USAGE;
