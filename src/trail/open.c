@@ -4,6 +4,7 @@
 
 #include <errno.h>
 #include <sodium.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -46,10 +47,8 @@ static char *plain_path(const char *path)
 	size_t size = strlen(prefix) + strlen(path) + 1;
 	char *copy = malloc(size);
 
-	if (copy) {
-		strcpy(copy, prefix);
-		strcat(copy, path);
-	}
+	if (copy)
+		snprintf(copy, size, "%s%s", prefix, path);
 	return copy;
 }
 

@@ -12,8 +12,8 @@ static const char *const texts[FW_SQL_COUNT] = {
     [FW_SQL_COOKIE] = "PRAGMA schema_version",
     [FW_SQL_JSON_VALID] = "SELECT ?1 IS NULL OR json_valid(?1), ?2 IS NULL OR json_valid(?2)",
     [FW_SQL_ENTRY_INSERT] =
-        "INSERT INTO entry (" FW_ENTRY_COLUMNS ") VALUES (?,?,?,?,?,?,?,?,?,?,?)",
-    [FW_SQL_ENTRY_READ] = "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?",
+        ("INSERT INTO entry (" FW_ENTRY_COLUMNS ") VALUES (?,?,?,?,?,?,?,?,?,?,?)"),
+    [FW_SQL_ENTRY_READ] = ("SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?"),
     [FW_SQL_JOB_END] = "SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1",
     [FW_SQL_TRAIL_END] = "SELECT job, hash FROM entry ORDER BY job DESC, seq DESC LIMIT 1",
     [FW_SQL_FIND_HASH] = "SELECT seq FROM entry WHERE job = ? AND hash = ?",

@@ -14,7 +14,7 @@
 /** How long a writer waits for its turn. */
 #define FW_TRAIL_BUSY_MS 4000
 /** Largest text of an entry, and largest source. */
-#define FW_TRAIL_TEXT_MOST (16 * 1024 * 1024)
+#define FW_TRAIL_TEXT_MOST 16777216
 /** Length of "2026-03-05T14:03:11.250Z". */
 #define FW_TIME_LENGTH 24
 
