@@ -94,6 +94,36 @@ static void test_attacks(void **state)
 	assert_true(count >= 35);
 }
 
+/* Source that is slow to compile: names looked for through many functions full of locals. No hook
+ * runs there, so the length of the source is what bounds it. */
+static void test_slow_source(void **state)
+{
+	(void)state;
+	static char text[FW_BOX_SOURCE + 1];
+	enum { DEPTH = 60, LOCALS = 195, TAIL = 4 * DEPTH };
+	size_t length = 0;
+	for (int d = 0; d < DEPTH; d++) {
+		length += (size_t)sprintf(text + length, "local function f()");
+		for (int i = 0; i < LOCALS; i++)
+			length += (size_t)sprintf(text + length, "%s%c%c", i ? "," : " local V", 'a' + i % 26,
+			                          'A' + i / 26);
+		length += (size_t)sprintf(text + length, "\n");
+	}
+	while (length + TAIL + 4 < sizeof text)
+		length += (size_t)sprintf(text + length, "X()");
+	for (int d = 0; d < DEPTH; d++)
+		length += (size_t)sprintf(text + length, " end");
+
+	struct run run;
+	clock_t begun = clock();
+	int code = start_within(&run, NULL, text, length, UINT64_MAX);
+	double seconds = (double)(clock() - begun) / CLOCKS_PER_SEC;
+	if (code)
+		fail_msg("%s", run.error.text);
+	assert_true(seconds < seconds_allowed());
+	finish(&run);
+}
+
 /* Limits */
 
 static void test_limits_not_swallowed(void **state)
@@ -454,6 +484,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_good_script),
 	    cmocka_unit_test(test_attacks),
+	    cmocka_unit_test(test_slow_source),
 	    cmocka_unit_test(test_limits_not_swallowed),
 	    cmocka_unit_test(test_memory_cap),
 	    cmocka_unit_test(test_small_budget),

@@ -180,6 +180,8 @@ int fw_sandbox_protect(struct fw_sandbox *box, lua_CFunction setup, void *argume
 	if (!lua_checkstack(L, 4))
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	enter(box, box->budget > FW_BOX_INSTRUCTIONS ? box->budget : FW_BOX_INSTRUCTIONS);
+	if (!fw_sandbox_over(box))
+		arm(L); /* a budget spent here before left it at every instruction */
 	lua_pushcfunction(L, setup);
 	lua_pushlightuserdata(L, argument);
 	int status = lua_pcall(L, 1, 0, 0);

@@ -7,7 +7,7 @@
 #include "script/sandbox_internal.h"
 
 enum {
-	NUMBER_COST = 200, /* units for one number: 2 microseconds at worst */
+	NUMBER_COST = 400, /* units for one number: some 4 microseconds at worst */
 	ROOM = 512         /* "%.99f" of the largest double takes 309 + 1 + 99 and a sign */
 };
 

@@ -17,7 +17,7 @@ enum {
 	FW_BOX_STEP = 1000,         /* instructions between two calls of the hook */
 	FW_BOX_ARGUMENTS = 250,     /* most values in "..." and most results of unpack and byte */
 	FW_BOX_STRING = 256 * 1024, /* longest string */
-	FW_BOX_SOURCE = 256 * 1024, /* longest chunk: the compiler runs without a hook */
+	FW_BOX_SOURCE = 128 * 1024, /* longest chunk: the compiler runs without a hook */
 	FW_BOX_PLACE = 96           /* "file:line: " */
 };
 

@@ -1,5 +1,5 @@
--- Memory kept near the cap, then garbage: each allocation makes Lua collect everything.
+-- Memory kept right up to the cap, then garbage: each allocation makes Lua collect everything.
 -- ends with: too much work between two questions
-local kept = {}
-for i = 1, 480000 do kept[i] = { i } end
+local kept
+for i = 1, 755000 do kept = { kept, i } end
 while true do local s = ("x"):rep(100000) end
