@@ -105,7 +105,7 @@ await 'At any prompt'
 words '55'; key Enter
 await 'remark [words] >'
 words '/back'; key Enter
-await 'why (one line'
+await 'reason, or Enter to leave it >'
 words 'misread'; key Enter
 await 'answered'
 words '0.3'; key Enter

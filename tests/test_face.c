@@ -357,7 +357,6 @@ static void shows_a_question(void **state)
 	                    "\n"
 	                    "!! CAUTION\n"
 	                    "   Keep fingers clear.\n"
-	                    "\n"
 	                    "  with: dial indicator\n"
 	                    "\n"
 	                    "  Order, first to last:\n"
@@ -445,6 +444,92 @@ static void shows_findings(void **state)
 	page_close(&page);
 }
 
+static void findings_stay_within_the_screen(void **state)
+{
+	static const char *const texts[] = {
+	    NULL, "a b c d e f g h i j k l m n o p q r s t u v w x y z",
+	    "\033[31mwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww"};
+	static const char *const verdicts[] = {"within", "outside", "doubtful", NULL};
+	static const char *const finds[] = {"verdict", "surprise"};
+	(void)state;
+
+	for (size_t i = 0; i < 3 * 4 * 2 * 7; i++) {
+		struct page page;
+		struct fw_finding finding = {.find = finds[i % 2],
+		                             .text = texts[i / 2 % 3],
+		                             .verdict = verdicts[i / 6 % 4],
+		                             .has_scale = i % 5 != 0,
+		                             .value = 0.29e-3,
+		                             .u = 0.02e-3,
+		                             .min = 0.1e-3,
+		                             .max = 0.3e-3,
+		                             .aim = 0.2e-3,
+		                             .unit = unit_named("mm"),
+		                             .probability = 0.7};
+		int width = 40 + (int)(i / 24) * 10;
+		page_open(&page, width, i % 3 == 0);
+		fw_finding_show(&page.screen, &finding);
+		if (page_widest(&page) > width)
+			fail_msg("%d columns of %d:\n%s", page_widest(&page), width, page_text(&page));
+		assert_null(strchr(page_text(&page), '\033'));
+		page_close(&page);
+	}
+}
+
+/* A difference of temperatures has no zero point: 5 degrees are 5 K, not -268 degrees. */
+static void margins_are_differences(void **state)
+{
+	struct page page;
+	const struct fw_finding finding = {.find = "verdict",
+	                                   .has_scale = true,
+	                                   .value = 273.15 + 75,
+	                                   .min = 273.15 + 60,
+	                                   .max = 273.15 + 80,
+	                                   .aim = NAN,
+	                                   .unit = unit_named("\xC2\xB0\x43"),
+	                                   .verdict = "within",
+	                                   .probability = 1};
+	(void)state;
+	page_open(&page, 80, true);
+	fw_finding_show(&page.screen, &finding);
+	assert_contains(page_text(&page), "WITHIN, 5");
+	assert_contains(page_text(&page), " K inside the nearer limit");
+	page_close(&page);
+}
+
+static void says_the_role_once(void **state)
+{
+	struct page page;
+	struct fw_question question = {
+	    .ask = FW_ASK_SIGN, .step = "s", .say = "Sign it off.", .role = "inspector"};
+	(void)state;
+	page_open(&page, 80, true);
+	fw_question_show(&page.screen, &question, 1);
+	assert_contains(page_text(&page), "Signing as: inspector");
+	question.say = "Sign as inspector.";
+	size_t before = strlen(page_text(&page));
+	fw_question_show(&page.screen, &question, 1);
+	assert_null(strstr(page_text(&page) + before, "Signing as"));
+	page_close(&page);
+}
+
+static void lists_options_that_are_long(void **state)
+{
+	static const char *const brief[] = {"none", "slight"};
+	static const char *const wordy[] = {"none", "more than slight"};
+	struct page page;
+	struct fw_question question = {
+	    .ask = FW_ASK_CHOICE, .step = "s", .say = "Which?", .options = brief, .option_count = 2};
+	(void)state;
+	page_open(&page, 80, true);
+	fw_question_show(&page.screen, &question, 1);
+	assert_contains(page_text(&page), "\n    1  none    2  slight\n");
+	question.options = wordy;
+	fw_question_show(&page.screen, &question, 1);
+	assert_contains(page_text(&page), "\n    1  none\n    2  more than slight\n");
+	page_close(&page);
+}
+
 static void colour_wraps_the_words_only(void **state)
 {
 	struct page page;
@@ -480,6 +565,10 @@ int main(void)
 	    cmocka_unit_test(shows_a_question),
 	    cmocka_unit_test(hostile_questions_stay_within_the_screen),
 	    cmocka_unit_test(shows_findings),
+	    cmocka_unit_test(findings_stay_within_the_screen),
+	    cmocka_unit_test(margins_are_differences),
+	    cmocka_unit_test(says_the_role_once),
+	    cmocka_unit_test(lists_options_that_are_long),
 	    cmocka_unit_test(colour_wraps_the_words_only),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -4,6 +4,7 @@
 #include <strings.h>
 
 #include "face/face.h"
+#include "face/glyph.h"
 #include "face/input.h"
 #include "face/show.h"
 #include "face/wrap.h"
@@ -87,8 +88,7 @@ static int take_back(struct session *session, struct fw_error *err)
 	        "The last answer will be struck out and asked for again. It stays in the record, "
 	        "with your reason.",
 	        2, FW_STYLE_PLAIN);
-	if (!ask_line(session, "why (one line; Enter to leave it as it is) > ", &reason) ||
-	    blank(reason))
+	if (!ask_line(session, "reason, or Enter to leave it > ", &reason) || blank(reason))
 		return FW_OK;
 	int code = fw_job_withdraw(session->job, reason, &refused);
 	if (code == FW_OK) {
@@ -201,13 +201,22 @@ void fw_face_say_end(const struct fw_face *face, const struct fw_job *job, enum 
 {
 	const struct fw_screen *screen = &face->screen;
 
+	char text[160];
+
 	fputc('\n', screen->out);
 	if (end == FW_FACE_RELEASED) {
-		fprintf(screen->out, "Job %lld is released: all %zu answers are recorded.\n",
-		        (long long)fw_job_number(job), fw_job_answered(job));
+		snprintf(text, sizeof text, "Job %lld is released: all %zu answers are recorded.",
+		         (long long)fw_job_number(job), fw_job_answered(job));
+		fw_wrap(screen, text, 0, FW_STYLE_PLAIN);
 		return;
 	}
-	fprintf(screen->out, "Paused; nothing is lost. %zu answered so far. To go on:\n\n",
-	        fw_job_answered(job));
-	fw_wrap(screen, face->go_on ? face->go_on : "fitwright resume", 4, FW_STYLE_STRONG);
+	snprintf(text, sizeof text,
+	         "Paused; nothing is lost. %zu answered so far. To go on:", fw_job_answered(job));
+	fw_wrap(screen, text, 0, FW_STYLE_PLAIN);
+	/* Not wrapped: it may be taken over with the mouse. */
+	fputs("\n    ", screen->out);
+	fw_style_on(screen, FW_STYLE_STRONG);
+	fw_text_print(screen, face->go_on ? face->go_on : "fitwright resume", -1);
+	fw_style_off(screen, FW_STYLE_STRONG);
+	fputc('\n', screen->out);
 }

@@ -27,49 +27,68 @@ static void difference_text(double si, const struct fw_unit *unit, char *buffer,
 		fw_quantity_text(&q, false, buffer, size);
 }
 
-/* ", 0.05 mm inside the nearer limit" */
-static void show_margin(const struct fw_screen *screen, const struct fw_finding *finding)
+/* "0.050 mm inside the nearer limit", or nothing. */
+static void margin_text(const struct fw_finding *finding, char *buffer, size_t size)
 {
 	double margin = fmin(finding->value - finding->min, finding->max - finding->value);
 	char text[64];
 
+	buffer[0] = '\0';
 	if (!finding->has_scale || !finding->unit || !isfinite(margin))
 		return;
 	difference_text(fabs(margin), finding->unit, text, sizeof text);
-	fputs(", ", screen->out);
-	fw_text_print(screen, text, -1);
-	fputs(margin < 0 ? " beyond the nearer limit" : " inside the nearer limit", screen->out);
+	snprintf(buffer, size, "%s %s the nearer limit", text, margin < 0 ? "beyond" : "inside");
 }
 
-/* Never "100 %" or "0 %" for what is only nearly so. */
-static void show_probability(const struct fw_screen *screen, double probability)
+/* "98.2 % likely within". Never "100 %" or "0 %" for what is only nearly so. */
+static void probability_text(const struct fw_finding *finding, char *buffer, size_t size)
 {
-	if (!(probability >= 0 && probability <= 1))
+	double percent = finding->probability * 100;
+
+	buffer[0] = '\0';
+	if (!finding->has_scale || !(percent >= 0 && percent <= 100))
 		return;
-	double percent = probability * 100;
 	if (percent > 99.9)
-		fputs("; over 99.9 % likely within", screen->out);
+		snprintf(buffer, size, "over 99.9 %% likely within");
 	else if (percent < 0.1)
-		fputs("; under 0.1 % likely within", screen->out);
+		snprintf(buffer, size, "under 0.1 %% likely within");
 	else
-		fprintf(screen->out, "; %.1f %% likely within", percent);
+		snprintf(buffer, size, "%.1f %% likely within", percent);
 }
 
-static void show_verdict(const struct fw_screen *screen, const struct fw_finding *finding)
+static int show_verdict_word(const struct fw_screen *screen, const char *verdict)
 {
 	char word[32];
-	enum fw_style style = verdict_style(finding->verdict);
+	enum fw_style style = verdict_style(verdict);
 
-	snprintf(word, sizeof word, "%s", finding->verdict);
+	snprintf(word, sizeof word, "%s", verdict);
 	for (char *c = word; *c; c++)
 		*c = (char)toupper((unsigned char)*c);
 	fputs("  ", screen->out);
 	fw_style_on(screen, style);
-	fw_text_print(screen, word, -1);
+	int used = fw_text_print(screen, word, -1);
 	fw_style_off(screen, style);
-	show_margin(screen, finding);
-	if (finding->has_scale)
-		show_probability(screen, finding->probability);
+	return used + 2;
+}
+
+/* In one line if it fits, else the word alone and the rest under it. */
+static void show_verdict(const struct fw_screen *screen, const struct fw_finding *finding)
+{
+	char margin[128], probability[64];
+	char rest[256];
+
+	margin_text(finding, margin, sizeof margin);
+	probability_text(finding, probability, sizeof probability);
+	snprintf(rest, sizeof rest, "%s%s%s", margin, *margin && *probability ? "; " : "", probability);
+	int used = show_verdict_word(screen, finding->verdict);
+	if (*rest && used + 2 + fw_text_width(rest, screen->utf8) > screen->width) {
+		fputc('\n', screen->out);
+		fw_wrap(screen, rest, 4, FW_STYLE_PLAIN);
+		return;
+	}
+	if (*rest)
+		fputs(", ", screen->out);
+	fw_text_print(screen, rest, -1);
 	fputc('\n', screen->out);
 }
 
@@ -143,10 +162,13 @@ void fw_job_show_head(const struct fw_screen *screen, const struct fw_job *job)
 	const char *unit = fw_job_unit(job);
 
 	fw_wrap(screen, title ? title : "", 0, FW_STYLE_STRONG);
-	fprintf(screen->out, "Job %lld %s ", (long long)fw_job_number(job), dot);
-	fw_text_print(screen, unit ? unit : "", screen->width - 30);
-	fprintf(screen->out, "\n? shows help, /back takes the last answer back,%s/pause leaves.\n",
-	        screen->width < 64 ? "\n" : " ");
+	int used = fprintf(screen->out, "Job %lld ", (long long)fw_job_number(job));
+	used += fw_text_print(screen, dot, -1) + 1;
+	fputc(' ', screen->out);
+	fw_text_print(screen, unit ? unit : "", screen->width - used);
+	fputc('\n', screen->out);
+	fw_wrap(screen, "? shows help, /back takes the last answer back, /pause leaves.", 0,
+	        FW_STYLE_PLAIN);
 }
 
 void fw_message_show(const struct fw_screen *screen, const char *text)

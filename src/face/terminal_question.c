@@ -111,8 +111,12 @@ static bool show_options_in_line(const struct fw_screen *screen, const struct fw
 {
 	int width = 0;
 
-	for (size_t i = 0; i < question->option_count; i++)
-		width += fw_text_width(question->options[i], screen->utf8) + 7;
+	for (size_t i = 0; i < question->option_count; i++) {
+		int option = fw_text_width(question->options[i], screen->utf8);
+		if (option > 12)
+			return false;
+		width += option + 7;
+	}
 	if (width > screen->width)
 		return false;
 	for (size_t i = 0; i < question->option_count; i++) {
@@ -169,7 +173,19 @@ static void show_caution(const struct fw_screen *screen, const char *caution)
 	fw_style_off(screen, FW_STYLE_CAUTION);
 	fputc('\n', screen->out);
 	fw_wrap(screen, caution, 3, FW_STYLE_STRONG);
+}
+
+/* In what role, unless that was said, and what the signature will say. */
+static void show_signature(const struct fw_screen *screen, const struct fw_question *question)
+{
 	fputc('\n', screen->out);
+	if (question->role && !(question->say && strstr(question->say, question->role))) {
+		fputs("  Signing as: ", screen->out);
+		fw_text_print(screen, question->role, screen->width - 14);
+		fputc('\n', screen->out);
+	}
+	if (question->meaning)
+		fw_wrap(screen, question->meaning, 2, FW_STYLE_PLAIN);
 }
 
 static void show_rule(const struct fw_screen *screen, const struct fw_question *question,
@@ -215,18 +231,15 @@ void fw_question_show(const struct fw_screen *screen, const struct fw_question *
 		fw_wrap(screen, question->say, 0, FW_STYLE_STRONG);
 	if (question->caution)
 		show_caution(screen, question->caution);
+	if (question->caution && question->order_count == 0)
+		fputc('\n', screen->out); /* an order brings a line of its own */
 	if (question->gauge) {
 		fputs("  with: ", screen->out);
 		fw_text_print(screen, question->gauge, screen->width - 8);
 		fputc('\n', screen->out);
 	}
-	if (question->ask == FW_ASK_SIGN) {
-		fputs("\n  Signing as: ", screen->out);
-		fw_text_print(screen, question->role ? question->role : "technician", screen->width - 14);
-		fputc('\n', screen->out);
-		if (question->meaning)
-			fw_wrap(screen, question->meaning, 2, FW_STYLE_PLAIN);
-	}
+	if (question->ask == FW_ASK_SIGN)
+		show_signature(screen, question);
 	fw_question_show_item(screen, question, true);
 }
 
