@@ -38,13 +38,13 @@ static void cell(const struct fw_screen *screen, const char *text, int width)
 	fprintf(screen->out, "%*s", width - used + 2, "");
 }
 
-/* "2026-03-05T14:03:11.250Z" as "2026-03-05 14:03" */
-static void moment(char out[17], const char *at)
+/* The day of "2026-03-05T14:03:11.250Z". */
+#define DAY 10
+
+/* On a narrow screen the words need the room more than the day does. */
+static bool shows_day(const struct fw_screen *screen)
 {
-	snprintf(out, 17, "%s", at ? at : "");
-	char *t = strchr(out, 'T');
-	if (t)
-		*t = ' ';
+	return screen->width >= 64;
 }
 
 static int most(int a, int b)
@@ -57,11 +57,11 @@ static int least(int a, int b)
 	return a < b ? a : b;
 }
 
-/* Job, moment and state have fixed widths; the words share what is left. The procedure gives way
+/* Job, day and state have fixed widths; the words share what is left. The procedure gives way
  * first. */
-static void fit_widths(struct widths *widths, int screen_width)
+static void fit_widths(struct widths *widths, int screen_width, bool day)
 {
-	int left = screen_width - 5 - 16 - 8 - 2 * 5;
+	int left = screen_width - 5 - 8 - 2 * 4 - (day ? DAY + 2 : 0);
 	struct widths natural = *widths;
 
 	widths->where = least(natural.where, most(left / 4, left - natural.unit - natural.procedure));
@@ -77,7 +77,8 @@ static void row(const struct listing *listing, const char *job, const char *unit
 	fprintf(screen->out, "%5s  ", job);
 	cell(screen, unit, listing->widths.unit);
 	cell(screen, procedure, listing->widths.procedure);
-	cell(screen, began, 16);
+	if (shows_day(screen))
+		cell(screen, began, DAY);
 	cell(screen, state, 8);
 	fw_text_print(screen, where, listing->widths.where);
 	fputc('\n', screen->out);
@@ -90,15 +91,15 @@ static const char *where_of(const struct fw_job_line *line)
 
 static void add_row(struct listing *listing, const struct fw_job_line *line, const json_t *begin)
 {
-	char job[24], began[17];
+	char job[24], began[DAY + 1];
 
 	if (listing->count == 0) {
 		fw_style_on(&listing->screen, FW_STYLE_STRONG);
-		row(listing, "job", "unit", "procedure", "began (UTC)", "state", "where");
+		row(listing, "job", "unit", "procedure", "began", "state", "where");
 		fw_style_off(&listing->screen, FW_STYLE_STRONG);
 	}
 	snprintf(job, sizeof job, "%lld", (long long)line->job);
-	moment(began, line->began);
+	snprintf(began, sizeof began, "%s", line->began ? line->began : "");
 	row(listing, job, text_of(begin, "unit"), text_of(begin, "title"), began, state_of(line),
 	    where_of(line));
 }
@@ -150,7 +151,7 @@ static int list(const struct fw_cli *cli, struct listing *listing)
 	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
 	if (code == FW_OK && !listing->array)
 		code = fw_trail_jobs(trail, measure, listing, &err);
-	fit_widths(&listing->widths, listing->screen.width);
+	fit_widths(&listing->widths, listing->screen.width, shows_day(&listing->screen));
 	if (code == FW_OK)
 		code = fw_trail_jobs(trail, visit, listing, &err);
 	fw_trail_close(trail);
