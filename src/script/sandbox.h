@@ -49,6 +49,10 @@ int fw_sandbox_protect(struct fw_sandbox *box, lua_CFunction setup, void *argume
  * a script's own globals are refused with an error that says to write `local`. */
 void fw_sandbox_define(lua_State *L, const char *name);
 
+/* The same for a table of functions, which scripts see as a read-only stand-in: "shims", "string".
+ */
+void fw_sandbox_define_library(lua_State *L, const char *name);
+
 /* Replaces the table on top by a read-only stand-in: reading a text key that isn't there raises
  * "unknown name 'name.key'", writing raises; pairs, ipairs and # see the table. For libraries and
  * sheets. May raise. */
@@ -57,10 +61,6 @@ void fw_sandbox_read_only(lua_State *L, const char *name);
 /* Charges the slice for work done in C, 1 an instruction (some 10 ns); raises when the budget is
  * spent. Every C function whose time grows with its arguments calls it first. */
 void fw_sandbox_charge(lua_State *L, uint64_t units);
-
-/* The same for a table of functions, which scripts see as a read-only stand-in: "shims", "string".
- */
-void fw_sandbox_define_library(lua_State *L, const char *name);
 
 /* Makes a coroutine whose body is the chunk `bytes` (text only) named `name` ("procedure.lua",
  * shown in messages as file:line), and anchors it in the state. FW_ERR_SCRIPT carries the syntax
