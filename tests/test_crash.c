@@ -98,7 +98,8 @@ static int check_number(void *context, const struct fw_entry *e)
 	return 0;
 }
 
-/* Reading never writes, so it can't take an interrupted write back: it works, or says what to do. */
+/* Reading never writes, so it can't take an interrupted write back: it works, or says what to do.
+ */
 static void look_only(const struct place *place)
 {
 	struct fw_error error = {0};

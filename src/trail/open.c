@@ -93,9 +93,13 @@ static int check_length(const struct fw_trail *trail, const struct fw_header *he
 /* Where SQLite says only "damaged", what can be told from the header is told. */
 static int explain_damage(struct fw_trail *trail, int code, struct fw_error *err)
 {
+	const int sqlite = sqlite3_errcode(trail->db) & 0xff;
 	struct fw_header header;
 
-	if (code != FW_ERR_TRAIL || fw_header_read(trail, &header, NULL))
+	/* A write under way elsewhere, or cut off, makes a file look short that isn't. */
+	if (sqlite != SQLITE_CORRUPT && sqlite != SQLITE_NOTADB)
+		return code;
+	if (fw_header_read(trail, &header, NULL))
 		return code;
 	if (header.size > 0 && !header.sqlite)
 		return check_header(trail, &header, err);
