@@ -54,11 +54,11 @@ static int raise(lua_State *L, const struct fw_error *error)
 /* An operand: a quantity, or a number as a plain one. */
 static void operand(lua_State *L, int index, const char *verb, struct fw_quantity *out)
 {
+	memset(out, 0, sizeof *out);
 	if (fw_lua_quantity_get(L, index, out))
 		return;
 	if (lua_type(L, index) != LUA_TNUMBER)
 		luaL_error(L, "can't %s a %s and a %s", verb, fw_lua_kind(L, 1), fw_lua_kind(L, 2));
-	memset(out, 0, sizeof *out);
 	out->value = lua_tonumber(L, index);
 	if (!(out->value - out->value == 0)) /* NaN and infinity */
 		luaL_error(L, "can't %s a quantity and a number that isn't finite", verb);
@@ -175,7 +175,7 @@ static int quantity_le(lua_State *L)
 /* Lua asks only when both are userdata; different dimensions are just not equal. */
 static int quantity_eq(lua_State *L)
 {
-	struct fw_quantity a, b;
+	struct fw_quantity a = {0}, b = {0};
 	bool both = fw_lua_quantity_get(L, 1, &a) && fw_lua_quantity_get(L, 2, &b);
 	lua_pushboolean(L, both && fw_dimension_equal(a.dimension, b.dimension) && a.value == b.value);
 	return 1;
@@ -215,6 +215,7 @@ int fw_lua_concat(lua_State *L)
 
 static void check_self(lua_State *L, const char *method, struct fw_quantity *q)
 {
+	memset(q, 0, sizeof *q);
 	fw_sandbox_charge(L, COST);
 	if (!fw_lua_quantity_get(L, 1, q))
 		luaL_error(L, "write q:%s(), with a colon, after a quantity", method);

@@ -10,6 +10,11 @@
 
 #define KIND "unit"
 
+/* What the userdata holds. */
+struct value {
+	const struct fw_unit *unit;
+};
+
 /* Names that Lua can spell, and what fw_unit_find() calls them. */
 static const struct {
 	const char *name, *unit;
@@ -30,18 +35,15 @@ static const struct {
 void fw_lua_unit_push(lua_State *L, const struct fw_unit *unit)
 {
 	luaL_checkstack(L, 3, NULL);
-	void *block = lua_newuserdatauv(L, sizeof unit, 0);
-	memcpy(block, &unit, sizeof unit);
+	struct value *value = lua_newuserdatauv(L, sizeof *value, 0);
+	value->unit = unit;
 	luaL_setmetatable(L, KIND);
 }
 
 const struct fw_unit *fw_lua_unit_get(lua_State *L, int index)
 {
-	const void *block = luaL_testudata(L, index, KIND);
-	const struct fw_unit *unit = NULL;
-	if (block)
-		memcpy(&unit, block, sizeof unit);
-	return unit;
+	const struct value *value = luaL_testudata(L, index, KIND);
+	return value ? value->unit : NULL;
 }
 
 /* unit(number) and unit "as typed": a quantity. */

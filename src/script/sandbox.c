@@ -11,9 +11,7 @@
 
 struct fw_sandbox *fw_sandbox_of(lua_State *L)
 {
-	struct fw_sandbox *box;
-	memcpy(&box, lua_getextraspace(L), sizeof box); /* coroutines copy it */
-	return box;
+	return *(struct fw_sandbox **)lua_getextraspace(L); /* coroutines copy it */
 }
 
 void *fw_sandbox_context(lua_State *L)
@@ -219,7 +217,7 @@ int fw_sandbox_new_within(struct fw_sandbox **out, const struct fw_sandbox_limit
 		free(box);
 		return code;
 	}
-	memcpy(lua_getextraspace(box->L), &box, sizeof box);
+	*(struct fw_sandbox **)lua_getextraspace(box->L) = box;
 	arm(box->L); /* before any coroutine is made: they inherit it */
 
 	int code = fw_sandbox_protect(box, open_all, NULL, err);
