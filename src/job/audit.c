@@ -6,8 +6,8 @@
 
 #include "audit_internal.h"
 
-void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq, const char *what,
-                  const char *means)
+void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
+                  const char *what, const char *means)
 {
 	struct fw_audit_line line = {weight, audit->number, seq, what, means};
 
@@ -56,9 +56,9 @@ static json_t *with_signature(json_t *value, const struct fw_question *question,
 {
 	json_t *count = json_object_get(record->value, "count");
 	json_t *head = json_object_get(record->value, "head");
-	json_t *rest = json_pack("{s:s, s:s, s:O*, s:O*}", "role", question->role ? question->role : "",
-	                         "meaning", question->meaning ? question->meaning : "", "count", count,
-	                         "head", head);
+	json_t *rest =
+	    json_pack("{s:s, s:s, s:O*, s:O*}", "role", question->role ? question->role : "", "meaning",
+	              question->meaning ? question->meaning : "", "count", count, "head", head);
 
 	if (!value || !rest || json_object_update(value, rest) != 0) {
 		json_decref(value);
@@ -76,8 +76,8 @@ static json_t *read_again(const struct fw_question *question, const struct fw_re
 	char buffer[8192];
 	const char *typed = record->typed ? record->typed : "";
 	int code = fw_answer_read(&answer, question, typed, false, buffer, sizeof buffer, error);
-	bool doubted = code == FW_ERR_IMPLAUSIBLE &&
-	               json_is_true(json_object_get(record->value, "confirmed"));
+	bool doubted =
+	    code == FW_ERR_IMPLAUSIBLE && json_is_true(json_object_get(record->value, "confirmed"));
 
 	if (doubted)
 		code = fw_answer_read(&answer, question, typed, true, buffer, sizeof buffer, error);
@@ -102,7 +102,8 @@ static void on_answer(void *context, const struct fw_record *record,
 	json_decref(now);
 	if (fits)
 		return;
-	snprintf(what, sizeof what, "\"%.120s\" was typed at '%.80s', and doesn't read as what was recorded%s%.200s",
+	snprintf(what, sizeof what,
+	         "\"%.120s\" was typed at '%.80s', and doesn't read as what was recorded%s%.200s",
 	         record->typed ? record->typed : "", question->step, error.text[0] ? ": " : "",
 	         error.text);
 	fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq, what,
@@ -119,10 +120,11 @@ static void check_beginning(struct fw_audit *audit, const struct fw_job *job)
 	for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
 		if (!fw_json_alike(json_object_get(begin, keys[i]), json_object_get(facts, keys[i]),
 		                   FW_AUDIT_TOLERANCE))
-			fw_audit_say(audit, FW_AUDIT_BROKEN, 1,
-			             "the beginning names other figures, phases or another title than the stored "
-			             "procedure and sheet hold",
-			             "the cover of the report can't be trusted");
+			fw_audit_say(
+			    audit, FW_AUDIT_BROKEN, 1,
+			    "the beginning names other figures, phases or another title than the stored "
+			    "procedure and sheet hold",
+			    "the cover of the report can't be trusted");
 }
 
 static void replay(struct fw_audit *audit, struct fw_job *job)
@@ -150,7 +152,8 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_unfinished(audit, job);
 }
 
-/* What was taken back counts no more, and is kept: each branch is worked out again up to where it was left. */
+/* What was taken back counts no more, and is kept: each branch is worked out again up to where it
+ * was left. */
 
 struct branch {
 	struct fw_audit *audit;
@@ -180,8 +183,8 @@ static void on_branch_answer(void *context, const struct fw_record *record,
 static void replay_branch(struct fw_audit *audit, struct fw_job *job, size_t withdraw,
                           struct fw_error *error)
 {
-	struct branch branch = {audit, json_integer_value(json_object_get(
-	                                   job->records.list[withdraw].value, "entry"))};
+	struct branch branch = {
+	    audit, json_integer_value(json_object_get(job->records.list[withdraw].value, "entry"))};
 	const struct fw_replay_watch watch = {&branch, on_branch_finding, on_branch_answer};
 	size_t count = job->records.count;
 

@@ -10,7 +10,7 @@ struct form {
 };
 
 static const struct form forms[] = {
-    {"begin", "v"}, {"answer", "satv"}, {"sign", "satv"},
+    {"begin", "v"},     {"answer", "satv"},  {"sign", "satv"},
     {"finding", "sav"}, {"withdraw", "stv"}, {"release", "v"},
 };
 
@@ -64,9 +64,10 @@ void fw_audit_form(struct fw_audit *audit, const struct fw_records *records)
 	for (size_t i = 0; i < records->count; i++) {
 		const struct fw_record *record = &records->list[i];
 		if (!has_form(record))
-			fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq,
-			             "it lacks a column that its kind of entry has, or holds one that it hasn't",
-			             "no release of this program wrote it so");
+			fw_audit_say(
+			    audit, FW_AUDIT_BROKEN, record->seq,
+			    "it lacks a column that its kind of entry has, or holds one that it hasn't",
+			    "no release of this program wrote it so");
 		else if (fw_record_is(record, "withdraw") && !withdraws_last(records, i))
 			fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq,
 			             "it doesn't take back the last answer that stood then",

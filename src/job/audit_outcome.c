@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What an audit says about a sound record: signatures, last verdicts, surprises, sources of figures. */
+/* What an audit says about a sound record: signatures, last verdicts, surprises, sources of
+ * figures. */
 #include <stdio.h>
 #include <string.h>
 
@@ -50,8 +51,8 @@ static bool is_last_of_step(const struct fw_records *records, size_t at, const c
 	return true;
 }
 
-/* A check whose last verdict isn't within. As found is as found: what a step found and a later check of the same
- * limits set right is only noted. */
+/* A check whose last verdict isn't within. As found is as found: what a step found and a later
+ * check of the same limits set right is only noted. */
 static bool set_right(const struct fw_records *records, size_t at)
 {
 	const json_t *limits = json_object_get(records->list[at].ask, "limits");
@@ -76,8 +77,8 @@ static void audit_verdict(struct fw_audit *audit, const struct fw_records *recor
 	if (!verdict || strcmp(verdict, "within") == 0 || !is_last_of_step(records, at, "verdict"))
 		return;
 	bool mended = set_right(records, at);
-	snprintf(what, sizeof what, "last check of '%.80s': %.300s, %.20s", record->step ? record->step : "?",
-	         text ? text : "", verdict);
+	snprintf(what, sizeof what, "last check of '%.80s': %.300s, %.20s",
+	         record->step ? record->step : "?", text ? text : "", verdict);
 	fw_audit_say(audit, mended ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
 	             mended ? "a later check against the same limits is within"
 	                    : "nothing later shows this figure within its limits");
@@ -93,7 +94,8 @@ static void audit_surprise(struct fw_audit *audit, const struct fw_record *recor
 		return;
 	bool less = difference.value < 0;
 	difference.value = less ? -difference.value : difference.value;
-	snprintf(what, sizeof what, "a surprise at '%.80s': the trial read %s %s than its shims explain",
+	snprintf(what, sizeof what,
+	         "a surprise at '%.80s': the trial read %s %s than its shims explain",
 	         record->step ? record->step : "?",
 	         fw_quantity_text(&difference, false, text, sizeof text), less ? "less" : "more");
 	fw_audit_say(audit, FW_AUDIT_NOTE, record->seq, what,
@@ -149,9 +151,9 @@ void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
 	}
 	if (struck > 0) {
 		char what[128];
-		snprintf(what, sizeof what, "%zu answer%s taken back", struck, struck == 1 ? " was" : "s were");
-		fw_audit_say(audit, FW_AUDIT_NOTE, 0, what,
-		             "each is kept, struck out, with the reason");
+		snprintf(what, sizeof what, "%zu answer%s taken back", struck,
+		         struck == 1 ? " was" : "s were");
+		fw_audit_say(audit, FW_AUDIT_NOTE, 0, what, "each is kept, struck out, with the reason");
 	}
 }
 
@@ -165,6 +167,7 @@ void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job)
 		         q->item ? " (" : "", q->item ? q->item : "", q->item ? ")" : "");
 	else
 		snprintf(what, sizeof what,
-		         "the last answer is recorded, and what follows from it isn't: the work was interrupted there");
+		         "the last answer is recorded, and what follows from it isn't: the work was "
+		         "interrupted there");
 	fw_audit_say(audit, FW_AUDIT_NOTE, 0, what, "resume it to go on");
 }

@@ -6,7 +6,8 @@
 
 #include "job_internal.h"
 
-/* Most findings between two questions: they are recorded in one go, and held in memory until then. */
+/* Most findings between two questions: they are recorded in one go, and held in memory until then.
+ */
 #define FINDINGS_MOST 1000
 
 static int no_memory(struct fw_error *err)
@@ -18,7 +19,8 @@ int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
                         const json_t *value, bool recorded, struct fw_error *err)
 {
 	if (job->findings == FINDINGS_MOST)
-		return fw_fail(err, FW_ERR_LIMIT, "more than %d things were worked out at '%s' without a question",
+		return fw_fail(err, FW_ERR_LIMIT,
+		               "more than %d things were worked out at '%s' without a question",
 		               FINDINGS_MOST, step);
 	if (job->findings == job->finding_room) {
 		size_t room = job->finding_room ? 2 * job->finding_room : 8;

@@ -57,7 +57,8 @@ static int read_files(struct fw_job *job, const struct fw_job_begin *begin, stru
 	const char *slash = strrchr(begin->procedure, '/');
 	size_t length = slash ? (size_t)(slash - begin->procedure) : 0;
 
-	job->sources.folder = length > 0 ? strndup(begin->procedure, length) : strdup(slash ? "/" : ".");
+	job->sources.folder =
+	    length > 0 ? strndup(begin->procedure, length) : strdup(slash ? "/" : ".");
 	if (!job->sources.folder)
 		return no_memory(err);
 	int code = fw_source_read_file(&job->sources.procedure, begin->procedure, err);
@@ -88,8 +89,8 @@ static json_t *begin_value(const struct fw_job *job)
 	return json_pack("{s:s, s:s, s:o, s:o, s:o, s:O, s:s, s:s, s:O}", "title", job->title, "unit",
 	                 job->unit, "procedure", source_fact(&job->sources.procedure), "sheet",
 	                 source_fact(&job->sources.sheet), "modules", modules, "phases",
-	                 json_object_get(facts, "phases"), "lua", fw_script_language(), "fitwright", fw_version(),
-	                 "figures", json_object_get(facts, "figures"));
+	                 json_object_get(facts, "phases"), "lua", fw_script_language(), "fitwright",
+	                 fw_version(), "figures", json_object_get(facts, "figures"));
 }
 
 static int store_begin(struct fw_job *job, const char *value, struct fw_error *err)
@@ -190,7 +191,8 @@ static int take_beginning(struct fw_job *job, const char *who, struct fw_error *
 	snprintf(job->last_at, sizeof job->last_at, "%s", last->at ? last->at : "");
 	int code = take_text(&job->who, is_blank(who) ? last->who : who, err);
 	if (code == FW_OK)
-		code = take_text(&job->title, json_string_value(json_object_get(first->value, "title")), err);
+		code =
+		    take_text(&job->title, json_string_value(json_object_get(first->value, "title")), err);
 	if (code == FW_OK)
 		code = take_text(&job->unit, json_string_value(json_object_get(first->value, "unit")), err);
 	if (code == FW_OK)
@@ -221,7 +223,8 @@ int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t number, c
 		return no_memory(err);
 	int code = fw_job_load(job, number, who, err);
 	if (code == FW_OK)
-		code = fw_job_record_findings(job, err); /* a stop may have come between answer and findings */
+		code =
+		    fw_job_record_findings(job, err); /* a stop may have come between answer and findings */
 	fw_records_free(&job->records);
 	if (code != FW_OK) {
 		fw_job_close(job);
@@ -283,8 +286,8 @@ static int record_answer(struct fw_job *job, const struct fw_answer *answer, con
 	if (code == FW_OK && sign)
 		code = add_signature(job, value, err);
 	if (code == FW_OK)
-		code = fw_job_record(job, sign ? "sign" : "answer", q->step, job->pending.json, typed, value,
-		                     err);
+		code = fw_job_record(job, sign ? "sign" : "answer", q->step, job->pending.json, typed,
+		                     value, err);
 	json_decref(value);
 	return code;
 }
@@ -311,9 +314,12 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
 	char buffer[8192];
 
 	if (!job->pending.json)
-		return fw_fail(err, FW_ERR_STATE, job->released ? "the job is released; nothing is asked any more"
-		                                                : "the work stopped at the last answer, which is recorded: resume the job, or "
-		                                                  "take that answer back");
+		return fw_fail(
+		    err, FW_ERR_STATE,
+		    job->released
+		        ? "the job is released; nothing is asked any more"
+		        : "the work stopped at the last answer, which is recorded: resume the job, or "
+		          "take that answer back");
 	const struct fw_question *q = &job->pending.question;
 	int code = fw_answer_read(&answer, q, typed, false, buffer, sizeof buffer, err);
 	bool doubted = code == FW_ERR_IMPLAUSIBLE;

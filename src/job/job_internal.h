@@ -26,8 +26,8 @@ struct fw_records {
 	struct fw_error *error; /* while being read */
 };
 
-/* Reads the entries of `job` and marks those that a "withdraw" struck out. FW_ERR_TRAIL names the entry
- * whose JSON can't be read. */
+/* Reads the entries of `job` and marks those that a "withdraw" struck out. FW_ERR_TRAIL names the
+ * entry whose JSON can't be read. */
 int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
                     struct fw_error *err);
 void fw_records_free(struct fw_records *records);
@@ -40,7 +40,8 @@ bool fw_records_released(const struct fw_records *records);
 
 bool fw_record_is(const struct fw_record *record, const char *kind);
 
-/* Sources by name: those of a job that begins are read from files, those of a recorded one from the trail. */
+/* Sources by name: those of a job that begins are read from files, those of a recorded one from the
+ * trail. */
 struct fw_named_source {
 	char *name;
 	char *bytes;
@@ -52,7 +53,7 @@ struct fw_sources {
 	struct fw_named_source procedure, sheet; /* name NULL: none */
 	struct fw_named_source *module;
 	size_t modules;
-	char *folder;           /* where modules are looked for on beginning; NULL on resuming */
+	char *folder; /* where modules are looked for on beginning; NULL on resuming */
 };
 
 /* Reads a file of at most 1 MiB. */
@@ -106,8 +107,8 @@ struct fw_job {
 	bool released;
 };
 
-/* replay.c: makes the script of `job` and runs it through its records. Leaves in `finding` what came since the
- * last answer, recorded or not, and in `pending` the next question. */
+/* replay.c: makes the script of `job` and runs it through its records. Leaves in `finding` what
+ * came since the last answer, recorded or not, and in `pending` the next question. */
 int fw_job_replay(struct fw_job *job, struct fw_error *err);
 
 /* findings.c */
@@ -117,8 +118,8 @@ void fw_job_drop_findings(struct fw_job *job);
 int fw_job_show_findings(struct fw_job *job, struct fw_error *err);
 
 /* record.c: writes to the trail. */
-/* Time of a new entry, never before the job's last one. FW_ERR_STATE when the clock is behind it by more than
- * a little. */
+/* Time of a new entry, never before the job's last one. FW_ERR_STATE when the clock is behind it by
+ * more than a little. */
 int fw_job_now(struct fw_job *job, char at[32], struct fw_error *err);
 /* Appends one entry to the job; `ask` and `value` may be NULL. */
 int fw_job_record(struct fw_job *job, const char *kind, const char *step, const json_t *ask,

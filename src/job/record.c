@@ -7,8 +7,8 @@
 
 #include "job_internal.h"
 
-/* A clock set back by no more than this is taken as a correction in passing: the new entry then bears the time
- * of the one before. */
+/* A clock set back by no more than this is taken as a correction in passing: the new entry then
+ * bears the time of the one before. */
 #define CLOCK_SLACK_SECONDS 120
 
 static void system_clock(void *context, char out[32])
@@ -46,9 +46,10 @@ int fw_job_now(struct fw_job *job, char at[32], struct fw_error *err)
 	if (job->last_at[0] == '\0' || strcmp(at, job->last_at) >= 0)
 		return FW_OK;
 	if (seconds_of(job->last_at) - seconds_of(at) > CLOCK_SLACK_SECONDS)
-		return fw_fail(err, FW_ERR_STATE,
-		               "the clock says %s, and the job's last entry is of %s: set the clock, then resume",
-		               at, job->last_at);
+		return fw_fail(
+		    err, FW_ERR_STATE,
+		    "the clock says %s, and the job's last entry is of %s: set the clock, then resume", at,
+		    job->last_at);
 	memcpy(at, job->last_at, sizeof job->last_at);
 	return FW_OK;
 }

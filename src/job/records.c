@@ -26,7 +26,8 @@ static int read_json(json_t **out, const char *text, const struct fw_entry *entr
 	*out = json_loads(text, JSON_REJECT_DUPLICATES, &why);
 	if (*out)
 		return FW_OK;
-	return fw_fail(err, FW_ERR_TRAIL, "job %lld, entry %lld: its %s isn't JSON (%s); the record is damaged",
+	return fw_fail(err, FW_ERR_TRAIL,
+	               "job %lld, entry %lld: its %s isn't JSON (%s); the record is damaged",
 	               (long long)entry->job, (long long)entry->seq, column, why.text);
 }
 

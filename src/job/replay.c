@@ -20,11 +20,12 @@ static bool same_text(const char *a, const char *b)
 static int mismatch(const struct fw_job *job, const struct fw_record *record, const char *what,
                     struct fw_error *err)
 {
-	return fw_fail(err, FW_ERR_REPLAY,
-	               "job %lld, entry %lld (%s%s%s): %s; nothing was changed. The stored procedure, or the "
-	               "program that runs it, is not the one that was recorded: audit the job",
-	               (long long)job->number, (long long)record->seq, record->kind,
-	               record->step ? " " : "", record->step ? record->step : "", what);
+	return fw_fail(
+	    err, FW_ERR_REPLAY,
+	    "job %lld, entry %lld (%s%s%s): %s; nothing was changed. The stored procedure, or the "
+	    "program that runs it, is not the one that was recorded: audit the job",
+	    (long long)job->number, (long long)record->seq, record->kind, record->step ? " " : "",
+	    record->step ? record->step : "", what);
 }
 
 static int on_finding(void *context, const char *step, const json_t *ask, const json_t *value,
@@ -36,8 +37,8 @@ static int on_finding(void *context, const char *step, const json_t *ask, const 
 	if (!record)
 		return fw_job_keep_finding(job, step, ask, value, false, err);
 	if (!fw_record_is(record, "finding"))
-		return mismatch(job, record, "the procedure now works something out where this was recorded",
-		                err);
+		return mismatch(job, record,
+		                "the procedure now works something out where this was recorded", err);
 	bool alike = same_text(record->step, step) &&
 	             fw_json_alike(record->ask, ask, FW_AUDIT_TOLERANCE) &&
 	             fw_json_alike(record->value, value, FW_AUDIT_TOLERANCE);
@@ -60,10 +61,12 @@ static int make_script(struct fw_job *job, struct fw_error *err)
 {
 	const struct fw_script_host host = {job, on_finding, on_module};
 	const struct fw_named_source *procedure = &job->sources.procedure, *sheet = &job->sources.sheet;
-	const struct fw_script_text procedure_text = {procedure->name, procedure->bytes, procedure->size};
+	const struct fw_script_text procedure_text = {procedure->name, procedure->bytes,
+	                                              procedure->size};
 	const struct fw_script_text sheet_text = {sheet->name, sheet->bytes, sheet->size};
 
-	return fw_script_new(&job->script, &procedure_text, sheet->name ? &sheet_text : NULL, &host, err);
+	return fw_script_new(&job->script, &procedure_text, sheet->name ? &sheet_text : NULL, &host,
+	                     err);
 }
 
 /* Hands one recorded answer over. */
@@ -73,7 +76,8 @@ static int feed(struct fw_job *job, const struct fw_record *record, json_t *ques
 	struct fw_answer answer;
 
 	if (!fw_record_is(record, "answer") && !fw_record_is(record, "sign"))
-		return mismatch(job, record, "the procedure now asks something where this was recorded", err);
+		return mismatch(job, record, "the procedure now asks something where this was recorded",
+		                err);
 	int code = fw_question_view_set(&job->pending, question, err);
 	if (code != FW_OK)
 		return code;

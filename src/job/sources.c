@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Texts of procedure, modules and sheet: from files when a job begins, from the trail ever after. */
+/* Texts of procedure, modules and sheet: from files when a job begins, from the trail ever after.
+ */
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -31,7 +32,8 @@ static int read_open_file(struct fw_named_source *out, FILE *file, const char *p
 	if (ferror(file))
 		return fw_fail(err, FW_ERR_INPUT, "%s: can't be read: %s", path, strerror(errno));
 	if (out->size > FILE_MOST)
-		return fw_fail(err, FW_ERR_INPUT, "%s: longer than 1 MiB; is it a procedure or sheet?", path);
+		return fw_fail(err, FW_ERR_INPUT, "%s: longer than 1 MiB; is it a procedure or sheet?",
+		               path);
 	char *smaller = realloc(out->bytes, out->size + 1);
 	if (smaller)
 		out->bytes = smaller;
@@ -65,7 +67,8 @@ static int recorded_source(struct fw_named_source *out, struct fw_trail *trail, 
 	const char *hex = json_string_value(json_object_get(fact, "hash"));
 
 	if (!name || !hex || !fw_hash_parse(out->hash, hex))
-		return fw_fail(err, FW_ERR_TRAIL, "the job's first entry doesn't name its sources; the record is damaged");
+		return fw_fail(err, FW_ERR_TRAIL,
+		               "the job's first entry doesn't name its sources; the record is damaged");
 	out->name = strdup(name);
 	if (!out->name)
 		return no_memory(err);

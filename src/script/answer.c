@@ -21,8 +21,9 @@ static int trim(char *buffer, size_t size, const char *typed, struct fw_error *e
 	while (length > 0 && isspace((unsigned char)start[length - 1]))
 		length--;
 	if (length >= size || length > TEXT_MOST)
-		return fw_fail(err, FW_ERR_INPUT, "an answer of %zu characters is too long; the most is %zu",
-		               length, size - 1 < TEXT_MOST ? size - 1 : (size_t)TEXT_MOST);
+		return fw_fail(err, FW_ERR_INPUT,
+		               "an answer of %zu characters is too long; the most is %zu", length,
+		               size - 1 < TEXT_MOST ? size - 1 : (size_t)TEXT_MOST);
 	memcpy(buffer, start, length);
 	buffer[length] = '\0';
 	return FW_OK;
@@ -42,7 +43,11 @@ static bool is_utf8(const char *text)
 	const unsigned char *c = (const unsigned char *)text;
 
 	while (*c) {
-		unsigned more = *c < 0x80 ? 0 : *c >= 0xC2 && *c < 0xE0 ? 1 : (*c & 0xF0U) == 0xE0 ? 2 : *c >= 0xF0 && *c < 0xF5 ? 3 : 9;
+		unsigned more = *c < 0x80                 ? 0
+		                : *c >= 0xC2 && *c < 0xE0 ? 1
+		                : (*c & 0xF0U) == 0xE0    ? 2
+		                : *c >= 0xF0 && *c < 0xF5 ? 3
+		                                          : 9;
 		if (more == 9)
 			return false;
 		if ((*c == 0xE0 && c[1] < 0xA0) || (*c == 0xED && c[1] > 0x9F) ||
@@ -62,12 +67,13 @@ static int read_done(const char *text, struct fw_error *err)
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
 		if (strcasecmp(text, words[i]) == 0)
 			return FW_OK;
-	return fw_fail(err, FW_ERR_INPUT, "'%.40s' isn't expected here; when it is done, press Enter or type 'done'",
+	return fw_fail(err, FW_ERR_INPUT,
+	               "'%.40s' isn't expected here; when it is done, press Enter or type 'done'",
 	               text);
 }
 
-static int read_quantity(struct fw_answer *out, const struct fw_question *question, const char *text,
-                         bool confirmed, struct fw_error *err)
+static int read_quantity(struct fw_answer *out, const struct fw_question *question,
+                         const char *text, bool confirmed, struct fw_error *err)
 {
 	char slip[256];
 	int code = fw_quantity_parse(&out->quantity, text, question->unit, err);
@@ -123,8 +129,9 @@ static int read_choice(struct fw_answer *out, const struct fw_question *question
 	if (hits == 1)
 		return take_option(out, question, found);
 	if (hits > 1)
-		return fw_fail(err, FW_ERR_INPUT, "'%.40s' fits %zu of the choices; type more of it, or its number",
-		               text, hits);
+		return fw_fail(err, FW_ERR_INPUT,
+		               "'%.40s' fits %zu of the choices; type more of it, or its number", text,
+		               hits);
 	return no_option(question, text, err);
 }
 

@@ -123,7 +123,8 @@ static const struct fw_field *find_field(const struct fw_word *word, const char 
 	return NULL;
 }
 
-/* The known field nearest to a misspelt one: same letters but for one put in, left out, changed or swapped. */
+/* The known field nearest to a misspelt one: same letters but for one put in, left out, changed or
+ * swapped. */
 static bool near_name(const char *a, const char *b)
 {
 	size_t m = strlen(a), n = strlen(b), i = 0;
@@ -132,7 +133,8 @@ static bool near_name(const char *a, const char *b)
 		i++;
 	if (m == n)
 		return strcmp(a + i + (i < m), b + i + (i < n)) == 0 ||
-		       (i + 1 < m && a[i] == b[i + 1] && a[i + 1] == b[i] && strcmp(a + i + 2, b + i + 2) == 0);
+		       (i + 1 < m && a[i] == b[i + 1] && a[i + 1] == b[i] &&
+		        strcmp(a + i + 2, b + i + 2) == 0);
 	if (m + 1 == n)
 		return strcmp(a + i, b + i + 1) == 0;
 	return m == n + 1 && strcmp(a + i + 1, b + i) == 0;

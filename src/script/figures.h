@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /**
  * @file figures.h
- * The figures of a unit sheet as Lua values: limits, kits, joints, gauges, lists and single figures. They
- * can't be changed once made, and none is made without saying where it comes from.
+ * The figures of a unit sheet as Lua values: limits, kits, joints, gauges, lists and single
+ * figures. They can't be changed once made, and none is made without saying where it comes from.
  */
 #ifndef FITWRIGHT_SCRIPT_FIGURES_H
 #define FITWRIGHT_SCRIPT_FIGURES_H
@@ -74,8 +74,8 @@ int fw_figure_kind(lua_State *L, int index);
 const struct fw_figure_source *fw_source_get(lua_State *L, int index);
 const struct fw_figure_source *fw_figure_source(lua_State *L, int index);
 
-/* Pushes what a procedure gets for the figure at `index`: a list as a plain table, a single figure as its
- * quantity, the others as they are. */
+/* Pushes what a procedure gets for the figure at `index`: a list as a plain table, a single figure
+ * as its quantity, the others as they are. */
 void fw_figure_push_value(lua_State *L, int index);
 
 /* JSON of docs/trail.md. NULL when out of memory. */

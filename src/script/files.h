@@ -7,14 +7,15 @@
 
 /* Registry keys: the table given to procedure {}, to sheet {}, and the modules loaded, by name. */
 #define FW_FILES_PROCEDURE "fw.procedure"
-#define FW_FILES_SHEET "fw.sheet"
-#define FW_FILES_MODULES "fw.modules"
+#define FW_FILES_SHEET     "fw.sheet"
+#define FW_FILES_MODULES   "fw.modules"
 
 /* Longest name of a module. */
 #define FW_FILES_NAME_MOST 60
 
-/* Holds the sheet against what the procedure declares, raises with every difference at once, and leaves on the
- * stack what `run` is called with. `name` is the sheet's file, for messages; NULL: there is none. */
+/* Holds the sheet against what the procedure declares, raises with every difference at once, and
+ * leaves on the stack what `run` is called with. `name` is the sheet's file, for messages; NULL:
+ * there is none. */
 void fw_files_push_sheet(lua_State *L, const char *name);
 
 #endif

@@ -10,8 +10,9 @@ json_t *fw_json_quantity(const struct fw_quantity *q)
 	char text[64];
 	double u = fw_quantity_u(q);
 	double freedom = fw_quantity_freedom(q);
-	json_t *out = json_pack("{s:f, s:s, s:s}", "si", q->value, "unit", q->unit ? q->unit->symbol : "",
-	                        "text", fw_quantity_text(q, true, text, sizeof text));
+	json_t *out =
+	    json_pack("{s:f, s:s, s:s}", "si", q->value, "unit", q->unit ? q->unit->symbol : "", "text",
+	              fw_quantity_text(q, true, text, sizeof text));
 
 	if (!out || u == 0.0)
 		return out;
@@ -179,7 +180,8 @@ static bool object_alike(const json_t *a, const json_t *b, struct likeness *seen
 
 	if (json_object_size(a) != json_object_size(b))
 		return false;
-	json_object_foreach((json_t *)a, key, value) {
+	json_object_foreach((json_t *)a, key, value)
+	{
 		const json_t *other = json_object_get(b, key);
 		if (!other)
 			return false;

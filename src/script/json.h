@@ -12,11 +12,12 @@
 /* A quantity; NULL when out of memory. */
 json_t *fw_json_quantity(const struct fw_quantity *q);
 
-/* Reads one back, value and unit only: recorded readings carry no uncertainty of their own. False when
- * it isn't one. */
+/* Reads one back, value and unit only: recorded readings carry no uncertainty of their own. False
+ * when it isn't one. */
 bool fw_json_quantity_read(struct fw_quantity *out, const json_t *json);
 
-/* A question with the storage behind it. Zero-initialise; fw_question_view_set() takes a reference. */
+/* A question with the storage behind it. Zero-initialise; fw_question_view_set() takes a reference.
+ */
 struct fw_question_view {
 	struct fw_question question;
 	json_t *json;
@@ -31,16 +32,18 @@ void fw_question_view_clear(struct fw_question_view *view);
 /* The answer as the trail keeps it; `confirmed` adds that mark. NULL when out of memory. */
 json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed);
 
-/* Reads a recorded answer to `question`. Text is borrowed from `json`. False when it doesn't fit. */
+/* Reads a recorded answer to `question`. Text is borrowed from `json`. False when it doesn't fit.
+ */
 bool fw_json_answer_read(struct fw_answer *out, const struct fw_question *question,
                          const json_t *json);
 
 /* Compact text, reals with 17 digits so that they read back as the same doubles. malloc'ed. */
 char *fw_json_text(const json_t *json);
 
-/* The same structure, strings and whole numbers alike, reals within `tolerance` (relative). A key "text"
- * repeats in words what its neighbours hold in numbers, so it may read otherwise, but only where some
- * real differs in its last digits, and then by no more than the last place of the figures in it. */
+/* The same structure, strings and whole numbers alike, reals within `tolerance` (relative). A key
+ * "text" repeats in words what its neighbours hold in numbers, so it may read otherwise, but only
+ * where some real differs in its last digits, and then by no more than the last place of the
+ * figures in it. */
 bool fw_json_alike(const json_t *a, const json_t *b, double tolerance);
 
 #endif

@@ -126,7 +126,9 @@ int fw_question_view_set(struct fw_question_view *view, json_t *json, struct fw_
 	if (code == FW_OK)
 		return FW_OK;
 	fw_question_view_clear(view);
-	return fw_fail(err, code, code == FW_ERR_MEMORY ? "out of memory" : "not a question: a key is missing or of the wrong kind");
+	return fw_fail(err, code,
+	               code == FW_ERR_MEMORY ? "out of memory"
+	                                     : "not a question: a key is missing or of the wrong kind");
 }
 
 void fw_question_view_clear(struct fw_question_view *view)

@@ -56,12 +56,13 @@ static int load_module(struct fw_script *script, int depth, struct fw_error *err
 	memcpy(module, script->wanted, sizeof module);
 	script->wanted[0] = '\0';
 	if (depth >= REQUIRE_DEPTH)
-		return fw_fail(err, FW_ERR_SCRIPT, "%s.lua: modules require one another in a circle, or too deep",
-		               module);
+		return fw_fail(err, FW_ERR_SCRIPT,
+		               "%s.lua: modules require one another in a circle, or too deep", module);
 	int code = script->host.module(script->host.context, module, &bytes, &size, err);
 	if (code == FW_OK) {
 		snprintf(name, sizeof name, "%s.lua", module);
-		code = run_file(script, &(struct fw_script_text){name, bytes, size}, module, depth + 1, err);
+		code =
+		    run_file(script, &(struct fw_script_text){name, bytes, size}, module, depth + 1, err);
 	}
 	free(bytes);
 	return code;
@@ -72,7 +73,8 @@ static int run_file(struct fw_script *script, const struct fw_script_text *text,
 {
 	struct chunk chunk = {.module = module};
 	enum fw_slice slice;
-	int code = fw_sandbox_load(script->box, &chunk.thread, text->bytes, text->size, text->name, err);
+	int code =
+	    fw_sandbox_load(script->box, &chunk.thread, text->bytes, text->size, text->name, err);
 
 	while (code == FW_OK) {
 		code = fw_sandbox_resume(script->box, chunk.thread, 0, &slice, &chunk.results, err);
@@ -93,8 +95,9 @@ static int keep_procedure(lua_State *L)
 
 	fw_words_put(L, script->facts, "phases", phases);
 	if (lua_getfield(L, LUA_REGISTRYINDEX, FW_FILES_PROCEDURE) == LUA_TNIL)
-		return luaL_error(L, "%s: the file holds no procedure; it must end in 'return procedure { … }'",
-		                  (const char *)lua_touserdata(L, 1));
+		return luaL_error(
+		    L, "%s: the file holds no procedure; it must end in 'return procedure { … }'",
+		    (const char *)lua_touserdata(L, 1));
 	fw_words_put_text(L, script->facts, "title", fw_words_text(L, -1, "title"));
 	lua_getfield(L, -1, "phases");
 	for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, -1); i++) {
@@ -145,7 +148,8 @@ static int load_all(struct fw_script *script, const struct fw_script_text *proce
 			code = fw_sandbox_protect(script->box, check_sheet_file, (void *)sheet->name, err);
 	}
 	if (code == FW_OK)
-		code = fw_sandbox_protect(script->box, prepare_run, sheet ? (void *)sheet->name : NULL, err);
+		code =
+		    fw_sandbox_protect(script->box, prepare_run, sheet ? (void *)sheet->name : NULL, err);
 	return code;
 }
 
@@ -223,8 +227,7 @@ int fw_script_start(struct fw_script *script, struct fw_error *err)
 	return run_on(script, 1, err);
 }
 
-int fw_script_answer(struct fw_script *script, const struct fw_answer *answer,
-                     struct fw_error *err)
+int fw_script_answer(struct fw_script *script, const struct fw_answer *answer, struct fw_error *err)
 {
 	if (!script->question)
 		return fw_fail(err, FW_ERR_STATE, "the procedure asks nothing");

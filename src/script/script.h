@@ -3,8 +3,8 @@
  * @file script.h
  * A procedure at work: its text and its sheet go in, questions and findings come out.
  *
- * Nothing here remembers a job: the caller feeds answers, recorded or new, and takes the findings as they
- * are made. The same sources and the same answers give the same questions and findings.
+ * Nothing here remembers a job: the caller feeds answers, recorded or new, and takes the findings
+ * as they are made. The same sources and the same answers give the same questions and findings.
  */
 #ifndef FITWRIGHT_SCRIPT_SCRIPT_H
 #define FITWRIGHT_SCRIPT_SCRIPT_H
@@ -28,15 +28,18 @@ struct fw_script_text {
 /* Where a script turns to. */
 struct fw_script_host {
 	void *context;
-	/* Takes a finding (both borrowed). A failure ends the script with `err`, which nothing swallows. */
+	/* Takes a finding (both borrowed). A failure ends the script with `err`, which nothing
+	 * swallows. */
 	int (*finding)(void *context, const char *step, const json_t *ask, const json_t *value,
 	               struct fw_error *err);
-	/* Gives the text of a module beside the procedure; `*bytes` is malloc'ed, freed by the script. */
+	/* Gives the text of a module beside the procedure; `*bytes` is malloc'ed, freed by the script.
+	 */
 	int (*module)(void *context, const char *name, char **bytes, size_t *size,
 	              struct fw_error *err);
 };
 
-/* Loads procedure and sheet (NULL: none) and checks one against the other. FW_ERR_SCRIPT with file:line. */
+/* Loads procedure and sheet (NULL: none) and checks one against the other. FW_ERR_SCRIPT with
+ * file:line. */
 int fw_script_new(struct fw_script **out, const struct fw_script_text *procedure,
                   const struct fw_script_text *sheet, const struct fw_script_host *host,
                   struct fw_error *err);

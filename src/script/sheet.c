@@ -25,8 +25,11 @@ static void take_figure(lua_State *L, const char *name, const char *kind_name)
 	int kind = kind_name ? fw_figure_kind_find(kind_name) : -1;
 
 	if (kind < 0) {
-		add_problem(L, "the procedure asks for '%s' as a '%s', which is no kind of figure (limits, kit, "
-		               "joint, gauge, list, figure)", name, kind_name ? kind_name : "?");
+		add_problem(
+		    L,
+		    "the procedure asks for '%s' as a '%s', which is no kind of figure (limits, kit, "
+		    "joint, gauge, list, figure)",
+		    name, kind_name ? kind_name : "?");
 		return;
 	}
 	lua_getfield(L, SHEET, name);
@@ -46,7 +49,8 @@ static int compare_names(const void *a, const void *b)
 	return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-/* The string keys of the table at `table`, sorted, in a userdata pushed on the stack; strings borrowed. */
+/* The string keys of the table at `table`, sorted, in a userdata pushed on the stack; strings
+ * borrowed. */
 static const char **sorted_names(lua_State *L, int table, size_t *count)
 {
 	size_t n = 0, i = 0;
@@ -116,7 +120,8 @@ static int sheet_index(lua_State *L)
 	const char *name = luaL_checkstring(L, 2);
 
 	if (lua_getfield(L, lua_upvalueindex(1), name) == LUA_TNIL)
-		return luaL_error(L, "the procedure's list of figures has no '%s'; add it under sheet = { … }", name);
+		return luaL_error(
+		    L, "the procedure's list of figures has no '%s'; add it under sheet = { … }", name);
 	fw_figure_push_value(L, -1);
 	return 1;
 }
@@ -146,8 +151,8 @@ static void push_figure_fact(lua_State *L, const char *name, json_t *list)
 
 	fw_figure_push_text(L, -1);
 	json_t *fact = json_pack("{s:s, s:s, s:s, s:o}", "name", name, "kind",
-	                         fw_figure_kind_name((enum fw_figure_kind)fw_figure_kind(L, -2)), "text",
-	                         lua_tostring(L, -1), "source", fw_figure_source_json(source));
+	                         fw_figure_kind_name((enum fw_figure_kind)fw_figure_kind(L, -2)),
+	                         "text", lua_tostring(L, -1), "source", fw_figure_source_json(source));
 	lua_pop(L, 1);
 	if (json_array_append_new(list, fact) != 0)
 		luaL_error(L, "the figure '%s' can't be recorded: its source isn't UTF-8 text", name);

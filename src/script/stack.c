@@ -7,38 +7,12 @@
 
 #include <lauxlib.h>
 
+#include "bench_kit.h"
 #include "json.h"
 #include "lua_quantity.h"
+#include "words.h"
 
 #define STACK "fw.stack"
-
-struct fw_bench_kit *fw_bench_kit_new(lua_State *L, const struct fw_figure_kit *kit)
-{
-	size_t room = kit->count + FW_BENCH_SIZES;
-	struct fw_bench_kit *out = lua_newuserdatauv(L, sizeof *out + room * sizeof out->shim[0], 0);
-
-	out->unit = kit->unit;
-	out->count = kit->count;
-	out->room = room < FW_KIT_SIZES ? room : FW_KIT_SIZES;
-	memcpy(out->shim, kit->shim, kit->count * sizeof kit->shim[0]);
-	return out;
-}
-
-bool fw_bench_kit_add(struct fw_bench_kit *kit, double thickness)
-{
-	for (size_t i = 0; i < kit->count; i++)
-		if (fabs(kit->shim[i].thickness - thickness) < 1e-9) {
-			kit->shim[i].count++;
-			return true;
-		}
-	if (kit->count == kit->room)
-		return false;
-	kit->shim[kit->count] = kit->shim[0]; /* same make: same error and crush */
-	kit->shim[kit->count].thickness = thickness;
-	kit->shim[kit->count].count = 1;
-	kit->count++;
-	return true;
-}
 
 struct fw_quantity fw_stack_length(double si, double u, const char *label,
                                    const struct fw_unit *unit)
@@ -145,11 +119,13 @@ static int stack_index(lua_State *L)
 	else if (strcmp(key, "count") == 0)
 		lua_pushinteger(L, (lua_Integer)stack->count);
 	else
-		return luaL_error(L, "a stack has no field '%s'; it has thickness, play, probability, count", key);
+		return luaL_error(
+		    L, "a stack has no field '%s'; it has thickness, play, probability, count", key);
 	return 1;
 }
 
-void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice, const struct fw_bench_kit *kit)
+void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice,
+                   const struct fw_bench_kit *kit)
 {
 	static const luaL_Reg methods[] = {{"__tostring", stack_tostring},
 	                                   {"__concat", stack_concat},
@@ -172,4 +148,53 @@ void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice, const stru
 		lua_setfield(L, -2, "__metatable");
 	}
 	lua_setmetatable(L, -2);
+}
+
+static const char *chance_text(double probability, char *buffer, size_t size)
+{
+	if (probability > 0.999)
+		snprintf(buffer, size, "over 99.9 %%");
+	else
+		snprintf(buffer, size, "%.1f %%", 100.0 * probability);
+	return buffer;
+}
+
+static void push_sentence(lua_State *L, const struct fw_lua_stack *stack, const char *sentence,
+                          const struct fw_quantity *play)
+{
+	char text[64], chance[32];
+
+	fw_stack_push_text(L, stack);
+	lua_pushfstring(L, sentence, lua_tostring(L, -1),
+	                fw_quantity_text(play, true, text, sizeof text),
+	                chance_text(stack->probability, chance, sizeof chance));
+	lua_remove(L, -2);
+}
+
+void fw_stack_find(lua_State *L, int args, const struct fw_lua_stack *stack,
+                   const struct fw_stack_finding *finding)
+{
+	const char *step = fw_words_text(L, args, "id");
+	int top = lua_gettop(L);
+	struct fw_quantity thickness =
+	    fw_stack_length(stack->thickness, stack->u, "length", stack->unit);
+	struct fw_quantity play = fw_stack_length(stack->play, stack->play_u, "length", finding->unit);
+
+	lua_getfield(L, args, finding->limits);
+	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
+	const struct fw_figure_source *source = fw_figure_source(L, -1);
+	json_t *ask = fw_words_object(L);
+	fw_words_put_text(L, ask, "find", finding->find);
+	fw_words_put_text(L, ask, "place", step);
+	fw_words_put(L, ask, "limits", fw_figure_limits_json(limits, source));
+	fw_words_put(L, ask, finding->given_name, fw_json_quantity(&finding->given));
+	json_t *value = fw_words_object(L);
+	fw_words_put(L, value, "shims", fw_stack_pieces_json(stack));
+	fw_words_put(L, value, "stack", fw_json_quantity(&thickness));
+	fw_words_put(L, value, finding->outcome, fw_json_quantity(&play));
+	fw_words_put(L, value, "probability", json_real(stack->probability));
+	push_sentence(L, stack, finding->sentence, &play);
+	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
+	fw_words_find(L, step, top + 2, top + 3);
+	lua_settop(L, top);
 }

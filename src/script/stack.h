@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/** @file stack.h  A stack of shims or gaskets as a Lua value, and a kit that can grow at the bench. */
+/** @file stack.h  A stack of shims or gaskets as a Lua value. */
 #ifndef FITWRIGHT_SCRIPT_STACK_H
 #define FITWRIGHT_SCRIPT_STACK_H
 
 #include <jansson.h>
 #include <lua.h>
 
+#include "bench_kit.h"
 #include "figures.h"
 #include "fitwright/shim.h"
 
@@ -19,32 +20,33 @@ struct fw_lua_stack {
 	double probability;
 };
 
-/* A kit with room for what is got while the job runs. */
-struct fw_bench_kit {
-	const struct fw_unit *unit;
-	size_t count, room;
-	struct fw_shim shim[];
-};
-
-/* How many sizes can be added at the bench. */
-#define FW_BENCH_SIZES 32
-
-/* Pushes a userdata with a copy of the kit. */
-struct fw_bench_kit *fw_bench_kit_new(lua_State *L, const struct fw_figure_kit *kit);
-/* Adds one piece of that thickness; false when there is no room or it is there already (then its count
- * goes up). */
-bool fw_bench_kit_add(struct fw_bench_kit *kit, double thickness);
-
 /* Pushes a stack value. */
-void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice, const struct fw_bench_kit *kit);
+void fw_stack_push(lua_State *L, const struct fw_shim_choice *choice,
+                   const struct fw_bench_kit *kit);
 const struct fw_lua_stack *fw_stack_get(lua_State *L, int index); /* or NULL */
 
-/* A length in `unit`, as a quantity with standard uncertainty `u` of source `label` (NULL: none). */
+/* A length in `unit`, as a quantity with standard uncertainty `u` of source `label` (NULL: none).
+ */
 struct fw_quantity fw_stack_length(double si, double u, const char *label,
                                    const struct fw_unit *unit);
 /* "shims" of docs/trail.md: the pieces as supplied. NULL when out of memory. */
 json_t *fw_stack_pieces_json(const struct fw_lua_stack *stack);
 /* Pushes "0.40 + 0.25 mm (0.65 mm)". */
 void fw_stack_push_text(lua_State *L, const struct fw_lua_stack *stack);
+
+/* How the choice of a stack is recorded as a finding. */
+struct fw_stack_finding {
+	const char *find;       /* "stack", "gasket" */
+	const char *limits;     /* field of the call that holds the limits */
+	const char *given_name; /* what it was chosen for: "datum", "gap" */
+	struct fw_quantity given;
+	const char *outcome;        /* what it leaves: "play", "nip" */
+	const struct fw_unit *unit; /* of the outcome */
+	const char *sentence;       /* with %s for the stack, the outcome and its chance */
+};
+
+/* Makes the finding, for the call whose table is at `args`. Leaves the stack as it was. */
+void fw_stack_find(lua_State *L, int args, const struct fw_lua_stack *stack,
+                   const struct fw_stack_finding *finding);
 
 #endif

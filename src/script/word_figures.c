@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The words of a unit sheet that make figures: limits, kit, joint, gauge, list, figure, and the sources. */
+/* The words of a unit sheet that make figures: limits, kit, joint, gauge, list, figure, and the
+ * sources. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -68,8 +69,8 @@ static double length_at(lua_State *L, int index, const struct fw_unit *unit, siz
 		return q.value;
 	}
 	if (lua_type(L, index) != LUA_TNUMBER)
-		fw_words_error(L, "kit", 0,
-		               "entry %d must be { thickness, count }, such as { 0.10, 4 }", (int)entry);
+		fw_words_error(L, "kit", 0, "entry %d must be { thickness, count }, such as { 0.10, 4 }",
+		               (int)entry);
 	if (fw_quantity_make(&q, lua_tonumber(L, index), unit, &error) != FW_OK)
 		fw_words_error(L, "kit", 0, "entry %d: %s", (int)entry, error.text);
 	return q.value;
@@ -118,7 +119,8 @@ static int make_kit(lua_State *L)
 		                      FW_KIT_SIZES);
 	bool has_piece = fw_words_quantity(L, 1, "error", &piece);
 	if (has_piece && (!fw_dimension_equal(piece.dimension, unit->dimension) || piece.value < 0))
-		return fw_words_error(L, "kit", 0, "'error' must be a length from 0, the limit of error of one piece");
+		return fw_words_error(L, "kit", 0,
+		                      "'error' must be a length from 0, the limit of error of one piece");
 
 	struct fw_figure_kit *kit =
 	    fw_figure_new(L, FW_FIGURE_KIT, sizeof *kit + count * sizeof kit->shim[0]);
@@ -156,15 +158,16 @@ static int read_joint(lua_State *L, struct fw_figure_joint *out, struct fw_error
 		return code;
 	if (fw_words_quantity(L, 1, "bearing", &q)) {
 		if (!fw_dimension_equal(q.dimension, (struct fw_dimension){.length = 1}))
-			return fw_fail(error, FW_ERR_DIMENSION, "'bearing' must be a length, the mean diameter under the head");
+			return fw_fail(error, FW_ERR_DIMENSION,
+			               "'bearing' must be a length, the mean diameter under the head");
 		joint->bearing_dia = q.value;
 	}
 	joint->wrench = fw_words_number(L, 1, "wrench", 0.04);
 	out->bolts = (unsigned)fw_words_whole(L, 1, "bolts", 1);
 	out->left_hand = fw_words_flag(L, 1, "left_hand");
 	if (out->bolts > FW_BOLTS_MOST)
-		return fw_fail(error, FW_ERR_RANGE, "%u bolts are more than the %d of one circle", out->bolts,
-		               FW_BOLTS_MOST);
+		return fw_fail(error, FW_ERR_RANGE, "%u bolts are more than the %d of one circle",
+		               out->bolts, FW_BOLTS_MOST);
 	fw_words_quantity(L, 1, "torque", &out->torque);
 	struct fw_preload preload;
 	if (!fw_dimension_equal(out->torque.dimension, fw_unit_find("N·m", strlen("N·m"))->dimension))
@@ -268,8 +271,14 @@ static int source_practice(lua_State *L)
 
 /* The table. */
 
-#define SOURCE_FIELD {"source", FW_FIELD_SOURCE, true, "where the figure comes from"}
-#define END_FIELD {NULL, FW_FIELD_TEXT, false, NULL}
+#define SOURCE_FIELD                                                                               \
+	{                                                                                              \
+		"source", FW_FIELD_SOURCE, true, "where the figure comes from"                             \
+	}
+#define END_FIELD                                                                                  \
+	{                                                                                              \
+		NULL, FW_FIELD_TEXT, false, NULL                                                           \
+	}
 
 static const struct fw_field limits_fields[] = {
     {"min", FW_FIELD_QUANTITY, false, "the lower limit; leave out when open"},
@@ -291,7 +300,8 @@ static const struct fw_field joint_fields[] = {
     {"thread", FW_FIELD_TEXT, true, "the thread, such as \"M8\" or \"5/16-18 UNC\""},
     {"class", FW_FIELD_TEXT, false, "property class, such as \"8.8\" or \"SAE 5\""},
     {"torque", FW_FIELD_QUANTITY, true, "final torque"},
-    {"friction", FW_FIELD_TEXT, false, "\"dry\" (if left out), \"oiled\", \"anti-seize\" or \"threadlocker\""},
+    {"friction", FW_FIELD_TEXT, false,
+     "\"dry\" (if left out), \"oiled\", \"anti-seize\" or \"threadlocker\""},
     {"bolts", FW_FIELD_WHOLE, false, "bolts in the circle; 1 when left out"},
     {"bearing", FW_FIELD_QUANTITY, false, "mean diameter under the head"},
     {"wrench", FW_FIELD_NUMBER, false, "relative error of the wrench; 0.04 when left out"},
@@ -316,7 +326,8 @@ static const struct fw_field no_fields[] = {END_FIELD};
 
 const struct fw_word fw_words_figures[] = {
     {"limits", "Limits of a figure of the unit.", make_limits, limits_fields, NULL, false},
-    {"kit", "Shims or gaskets at hand, { thickness, count } each.", make_kit, kit_fields, NULL, true},
+    {"kit", "Shims or gaskets at hand, { thickness, count } each.", make_kit, kit_fields, NULL,
+     true},
     {"joint", "A bolted joint or a circle of bolts.", make_joint, joint_fields, NULL, false},
     {"gauge", "A gauge of the shop.", make_gauge, gauge_fields, NULL, false},
     {"list", "Names of parts of the unit, such as its gears.", make_list, list_fields, NULL, true},

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* shims.fit: shims at one place by trial, as an object with learn() and choose(). */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
+#include "bench_kit.h"
 #include "figures.h"
 #include "fitwright/shim.h"
 #include "json.h"
@@ -12,10 +12,6 @@
 #include "words.h"
 
 #define FIT "fw.fit"
-
-enum { SHIMS_FIT, GASKETS_CHOOSE };
-
-static const struct fw_word *const words = fw_words_fit;
 
 /* Uservalues: 1 a copy of the call's table, 2 the bench kit. */
 struct fit {
@@ -67,8 +63,10 @@ static void push_trial_text(lua_State *L, const struct fit *fit, const struct fw
 		lua_pushfstring(
 		    L,
 		    "Predicted %s, read %s, %s %s than the shims explain. Something else moved: a "
-		    "bearing not seated, a gasket left out or doubled, a shim miscounted, another part, dirt. "
-		    "Look for it now. The earlier trials no longer count; the next stack is worked out from "
+		    "bearing not seated, a gasket left out or doubled, a shim miscounted, another part, "
+		    "dirt. "
+		    "Look for it now. The earlier trials no longer count; the next stack is worked out "
+		    "from "
 		    "this one.",
 		    predicted, read, difference, trial->difference < 0 ? "less" : "more");
 	}
@@ -87,7 +85,8 @@ static void find_trial(lua_State *L, const struct fit *fit, const char *step,
 	json_t *value = fw_words_object(L);
 	fw_words_put(L, value, "datum", length_json(fit->datum.value, fit->datum.u, fit->unit));
 	if (!isnan(trial->predicted)) {
-		fw_words_put(L, value, "predicted", length_json(trial->predicted, trial->expected_u, fit->unit));
+		fw_words_put(L, value, "predicted",
+		             length_json(trial->predicted, trial->expected_u, fit->unit));
 		fw_words_put(L, value, "difference", length_json(trial->difference, 0, fit->unit));
 		fw_words_put(L, value, "sigmas", json_real(trial->sigmas));
 		fw_words_put(L, value, "surprise", json_boolean(trial->surprise));
@@ -107,7 +106,8 @@ static struct fw_quantity stack_argument(lua_State *L, int index, const struct f
 	if (stack)
 		return fw_stack_length(stack->thickness, stack->u, "pieces of a stack", fit->unit);
 	if (!fw_lua_quantity_get(L, index, &q))
-		luaL_error(L, "learn: the stack must be one that choose() gave, or a length such as mm(0.8)");
+		luaL_error(L,
+		           "learn: the stack must be one that choose() gave, or a length such as mm(0.8)");
 	return q;
 }
 
@@ -144,77 +144,7 @@ static int fit_learn(lua_State *L)
 	return 1;
 }
 
-/* What shims and gaskets share: when nothing in the kit serves, ask for what could be got. */
-
-static int ask_for_piece(lua_State *L, const struct fw_word *word, int args,
-                         const struct fw_bench_kit *kit, const char *why, lua_KFunction next)
-{
-	json_t *question = fw_words_question(L, word, args, FW_ASK_QUANTITY, "another piece");
-	struct fw_quantity low = fw_stack_length(1e-6, 0, NULL, kit->unit);
-	struct fw_quantity high = fw_stack_length(0.05, 0, NULL, kit->unit);
-
-	json_object_del(question, "caution");
-	lua_pushfstring(L, "Nothing at hand serves: %s. Get or make one, mike it, and enter its thickness.",
-	                why);
-	fw_words_put_text(L, question, "say", lua_tostring(L, -1));
-	lua_pop(L, 1);
-	fw_words_put_text(L, question, "unit", kit->unit->symbol);
-	fw_words_put(L, question, "low", fw_json_quantity(&low));
-	fw_words_put(L, question, "high", fw_json_quantity(&high));
-	return fw_words_ask(L, next, 0);
-}
-
-static void take_piece(lua_State *L, struct fw_bench_kit *kit)
-{
-	double thickness = fw_words_answer(L)->quantity.value;
-
-	if (!(thickness > 0))
-		luaL_error(L, "a thickness must be above 0; take the answer back and enter it again");
-	if (!fw_bench_kit_add(kit, thickness))
-		luaL_error(L, "more than %d sizes were added at the bench", FW_BENCH_SIZES);
-}
-
-static const char *chance_text(double probability, char *buffer, size_t size)
-{
-	if (probability > 0.999)
-		snprintf(buffer, size, "over 99.9 %%");
-	else
-		snprintf(buffer, size, "%.1f %%", 100.0 * probability);
-	return buffer;
-}
-
 /* fit:choose() */
-
-static void find_stack(lua_State *L, const struct fit *fit, int args,
-                       const struct fw_lua_stack *stack)
-{
-	const char *step = fw_words_text(L, args, "id");
-	char play[64], chance[32];
-	struct fw_quantity predicted =
-	    fw_stack_length(stack->play, stack->play_u, "length", fit->unit);
-
-	lua_getfield(L, args, "limits");
-	json_t *ask = fw_words_object(L);
-	fw_words_put_text(L, ask, "find", "stack");
-	fw_words_put_text(L, ask, "place", step);
-	fw_words_put(L, ask, "limits",
-	             fw_figure_limits_json(fw_figure_get(L, -2, FW_FIGURE_LIMITS),
-	                                   fw_figure_source(L, -2)));
-	fw_words_put(L, ask, "datum", length_json(fit->datum.value, fit->datum.u, fit->unit));
-	json_t *value = fw_words_object(L);
-	fw_words_put(L, value, "shims", fw_stack_pieces_json(stack));
-	fw_words_put(L, value, "stack", length_json(stack->thickness, stack->u, stack->unit));
-	fw_words_put(L, value, "play", fw_json_quantity(&predicted));
-	fw_words_put(L, value, "probability", json_real(stack->probability));
-	fw_stack_push_text(L, stack);
-	lua_pushfstring(L, "Fit %s: the play should come to %s, chance of being inside %s.",
-	                lua_tostring(L, -1), fw_quantity_text(&predicted, true, play, sizeof play),
-	                chance_text(stack->probability, chance, sizeof chance));
-	lua_remove(L, -2);
-	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
-	fw_words_find(L, step, -3, -2);
-	lua_pop(L, 4);
-}
 
 static int after_piece(lua_State *L, int status, lua_KContext state);
 
@@ -230,13 +160,23 @@ static int fit_choose(lua_State *L)
 	int code = fw_shim_choose(&choice, &fit->datum, kit->shim, kit->count, fit->most, true,
 	                          &fit->limits, fit->settle_u, &error);
 	if (code == FW_ERR_RANGE)
-		return ask_for_piece(L, &words[SHIMS_FIT], 2, kit, error.text, after_piece);
+		return fw_bench_kit_ask(L, fw_words_fit, 2, kit, error.text, after_piece);
 	if (code == FW_ERR_STATE)
-		return luaL_error(L, "choose: no trial yet; call learn() with the stack and the play as found");
+		return luaL_error(
+		    L, "choose: no trial yet; call learn() with the stack and the play as found");
 	if (code != FW_OK)
 		return luaL_error(L, "choose: %s", error.text);
 	fw_stack_push(L, &choice, kit);
-	find_stack(L, fit, 2, fw_stack_get(L, 3));
+	fw_stack_find(L, 2, fw_stack_get(L, 3),
+	              &(struct fw_stack_finding){
+	                  .find = "stack",
+	                  .limits = "limits",
+	                  .given_name = "datum",
+	                  .given = fw_stack_length(fit->datum.value, fit->datum.u, "length", fit->unit),
+	                  .outcome = "play",
+	                  .unit = fit->unit,
+	                  .sentence = "Fit %s: the play should come to %s, chance of being inside %s.",
+	              });
 	return 1;
 }
 
@@ -244,7 +184,7 @@ static int after_piece(lua_State *L, int status, lua_KContext state)
 {
 	(void)status;
 	(void)state;
-	take_piece(L, kit_of(L, 1));
+	fw_bench_kit_take(L, kit_of(L, 1));
 	return fit_choose(L);
 }
 
@@ -255,7 +195,7 @@ static int run_fit(lua_State *L)
 	static const luaL_Reg methods[] = {{"learn", fit_learn}, {"choose", fit_choose}, {NULL, NULL}};
 	struct fw_quantity settle;
 
-	fw_words_check(L, &words[SHIMS_FIT]);
+	fw_words_check(L, fw_words_fit);
 	struct fit *fit = lua_newuserdatauv(L, sizeof *fit, 2);
 	memset(fit, 0, sizeof *fit);
 	fw_words_keep(L);
@@ -268,14 +208,15 @@ static int run_fit(lua_State *L)
 	fit->limits = limits->si;
 	fit->unit = limits->unit;
 	if (!fw_dimension_equal(fit->unit->dimension, kit->unit->dimension))
-		return fw_words_error(L, words[SHIMS_FIT].name, 1, "the limits are no length");
+		return fw_words_error(L, fw_words_fit->name, 1, "the limits are no length");
 	fit->most = (size_t)fw_words_whole(L, 1, "most", 4);
 	if (fit->most > FW_STACK_MOST)
-		return fw_words_error(L, words[SHIMS_FIT].name, 1, "'most' is %d; a stack holds %d at the most",
-		                      (int)fit->most, FW_STACK_MOST);
+		return fw_words_error(L, fw_words_fit->name, 1,
+		                      "'most' is %d; a stack holds %d at the most", (int)fit->most,
+		                      FW_STACK_MOST);
 	if (fw_words_quantity(L, 1, "settle", &settle)) {
 		if (!fw_dimension_equal(settle.dimension, kit->unit->dimension) || settle.value < 0)
-			return fw_words_error(L, words[SHIMS_FIT].name, 1, "'settle' must be a length from 0");
+			return fw_words_error(L, fw_words_fit->name, 1, "'settle' must be a length from 0");
 		fit->settle_u = settle.value;
 	}
 	lua_settop(L, 2);
@@ -289,91 +230,6 @@ static int run_fit(lua_State *L)
 	return 1;
 }
 
-/* gaskets.choose { … } */
-
-static void find_gasket(lua_State *L, const struct fw_quantity *gap,
-                        const struct fw_lua_stack *stack)
-{
-	const char *step = fw_words_text(L, 1, "id");
-	char nip[64], chance[32];
-	struct fw_quantity predicted = fw_stack_length(stack->play, stack->play_u, "length", stack->unit);
-
-	lua_getfield(L, 1, "nip");
-	json_t *ask = fw_words_object(L);
-	fw_words_put_text(L, ask, "find", "gasket");
-	fw_words_put_text(L, ask, "place", step);
-	fw_words_put(L, ask, "gap", fw_json_quantity(gap));
-	fw_words_put(L, ask, "limits",
-	             fw_figure_limits_json(fw_figure_get(L, -2, FW_FIGURE_LIMITS),
-	                                   fw_figure_source(L, -2)));
-	json_t *value = fw_words_object(L);
-	fw_words_put(L, value, "shims", fw_stack_pieces_json(stack));
-	fw_words_put(L, value, "stack", length_json(stack->thickness, stack->u, stack->unit));
-	fw_words_put(L, value, "nip", fw_json_quantity(&predicted));
-	fw_words_put(L, value, "probability", json_real(stack->probability));
-	fw_stack_push_text(L, stack);
-	lua_pushfstring(L, "Fit a gasket of %s: the bearing is then nipped by %s, chance of being right %s.",
-	                lua_tostring(L, -1), fw_quantity_text(&predicted, true, nip, sizeof nip),
-	                chance_text(stack->probability, chance, sizeof chance));
-	lua_remove(L, -2);
-	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
-	fw_words_find(L, step, -3, -2);
-	lua_pop(L, 4);
-}
-
-static int after_gasket_piece(lua_State *L, int status, lua_KContext state);
-
-/* Stack: 1 the call's table, 2 the bench kit. */
-static int choose_gasket(lua_State *L)
-{
-	struct fw_bench_kit *kit = lua_touserdata(L, 2);
-	struct fw_quantity gap;
-	struct fw_shim_choice choice;
-	struct fw_error error = {0};
-
-	fw_words_quantity(L, 1, "gap", &gap);
-	lua_getfield(L, 1, "nip");
-	const struct fw_figure_limits *nip = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-	lua_pop(L, 1);
-	int code = fw_gasket_choose(&choice, gap.value, fw_quantity_u(&gap), kit->shim, kit->count,
-	                            (size_t)fw_words_whole(L, 1, "most", 1), &nip->si, &error);
-	if (code == FW_ERR_RANGE)
-		return ask_for_piece(L, &words[GASKETS_CHOOSE], 1, kit, error.text, after_gasket_piece);
-	if (code != FW_OK)
-		return fw_words_error(L, words[GASKETS_CHOOSE].name, 1, "%s", error.text);
-	fw_stack_push(L, &choice, kit);
-	find_gasket(L, &gap, fw_stack_get(L, 3));
-	return 1;
-}
-
-static int after_gasket_piece(lua_State *L, int status, lua_KContext state)
-{
-	(void)status;
-	(void)state;
-	lua_settop(L, 2);
-	take_piece(L, lua_touserdata(L, 2));
-	return choose_gasket(L);
-}
-
-static int run_gasket(lua_State *L)
-{
-	static const struct fw_dimension length = {.length = 1};
-	struct fw_quantity gap;
-
-	fw_words_check(L, &words[GASKETS_CHOOSE]);
-	fw_words_quantity(L, 1, "gap", &gap);
-	lua_getfield(L, 1, "nip");
-	const struct fw_figure_limits *nip = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-	lua_pop(L, 1);
-	if (!fw_dimension_equal(gap.dimension, length) ||
-	    !fw_dimension_equal(nip->unit->dimension, length))
-		return fw_words_error(L, words[GASKETS_CHOOSE].name, 1, "'gap' and 'nip' must both be lengths");
-	lua_getfield(L, 1, "kit");
-	fw_bench_kit_new(L, fw_figure_get(L, -1, FW_FIGURE_KIT));
-	lua_remove(L, 2);
-	return choose_gasket(L);
-}
-
 /* The table. */
 
 static const struct fw_field fit_fields[] = {
@@ -384,17 +240,7 @@ static const struct fw_field fit_fields[] = {
     {"settle", FW_FIELD_QUANTITY, false, "how well an assembly repeats, as a standard deviation"},
     {NULL, FW_FIELD_TEXT, false, NULL}};
 
-static const struct fw_field gasket_fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
-    {"gap", FW_FIELD_QUANTITY, true, "the gap measured bare"},
-    {"kit", FW_FIELD_KIT, true, "the gaskets at hand"},
-    {"nip", FW_FIELD_LIMITS, true, "limits of the nip on the bearing; negative is float"},
-    {"most", FW_FIELD_WHOLE, false, "most gaskets in one pack; 1 when left out"},
-    {NULL, FW_FIELD_TEXT, false, NULL}};
-
 const struct fw_word fw_words_fit[] = {
-    [SHIMS_FIT] = {"shims.fit", "Shims at one place by trial; has learn(stack, play) and choose().",
-                   run_fit, fit_fields, NULL, false},
-    [GASKETS_CHOOSE] = {"gaskets.choose", "The gasket for a gap measured bare; returns the stack.",
-                        run_gasket, gasket_fields, NULL, false},
-    [GASKETS_CHOOSE + 1] = {NULL, NULL, NULL, NULL, NULL, false}};
+    {"shims.fit", "Shims at one place by trial; has learn(stack, play) and choose().", run_fit,
+     fit_fields, NULL, false},
+    {NULL, NULL, NULL, NULL, NULL, false}};

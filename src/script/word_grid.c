@@ -92,11 +92,13 @@ static const struct fw_field fields[] = {
     {"say", FW_FIELD_TEXT, true, "what to find out"},
     {"rows", FW_FIELD_TEXTS, true, "the rows, such as the gears"},
     {"columns", FW_FIELD_TEXTS, true, "the columns, such as the states of load"},
-    {"options", FW_FIELD_TEXTS, false, "the marks, the harmless one first; none, slight, marked if left out"},
+    {"options", FW_FIELD_TEXTS, false,
+     "the marks, the harmless one first; none, slight, marked if left out"},
     {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
     {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
     {NULL, FW_FIELD_TEXT, false, NULL}};
 
 const struct fw_word fw_words_grid[] = {
-    {"grid", "A mark for each row and column; returns marks[row][column].", run_grid, fields, NULL, false},
+    {"grid", "A mark for each row and column; returns marks[row][column].", run_grid, fields, NULL,
+     false},
     {NULL, NULL, NULL, NULL, NULL, false}};

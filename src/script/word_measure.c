@@ -43,9 +43,10 @@ static struct fw_gauge find_gauge(lua_State *L)
 			luaL_addstring(&known, list[i].name);
 		}
 		luaL_pushresult(&known);
-		fw_words_error(L, "measure", 1,
-		               "no typical gauge is called '%s'; there are: %s; or describe yours in the sheet",
-		               name, lua_tostring(L, -1));
+		fw_words_error(
+		    L, "measure", 1,
+		    "no typical gauge is called '%s'; there are: %s; or describe yours in the sheet", name,
+		    lua_tostring(L, -1));
 	}
 	lua_getfield(L, 1, "gauge");
 	const struct fw_figure_gauge *figure = fw_figure_get(L, -1, FW_FIGURE_GAUGE);
@@ -159,7 +160,8 @@ static void check_dimensions(lua_State *L, const struct measurement *m)
 
 	fw_dimension_name(m->unit->dimension, unit_name, sizeof unit_name);
 	if (!fw_dimension_equal(m->unit->dimension, m->gauge.dimension))
-		fw_words_error(L, "measure", 1, "the gauge '%s' reads a %s, and '%s' is a %s", m->gauge.name,
+		fw_words_error(L, "measure", 1, "the gauge '%s' reads a %s, and '%s' is a %s",
+		               m->gauge.name,
 		               fw_dimension_name(m->gauge.dimension, other_name, sizeof other_name),
 		               m->unit->symbol, unit_name);
 	if (lua_getfield(L, 1, "plausible") == LUA_TTABLE &&
@@ -178,8 +180,9 @@ static int run_measure(lua_State *L)
 	lua_settop(L, 1);
 	lua_Integer want = fw_words_whole(L, 1, "readings", 1);
 	if (want > FW_READINGS_MOST)
-		return fw_words_error(L, "measure", 1, "%d readings are more than the %d of one measurement",
-		                      (int)want, FW_READINGS_MOST);
+		return fw_words_error(L, "measure", 1,
+		                      "%d readings are more than the %d of one measurement", (int)want,
+		                      FW_READINGS_MOST);
 	struct measurement *m =
 	    lua_newuserdatauv(L, sizeof *m + (size_t)want * sizeof m->reading[0], 0);
 	m->gauge = gauge;
@@ -193,7 +196,8 @@ static int run_measure(lua_State *L)
 
 /* check */
 
-/* The value in words; the verdict stands beside it, and faces and reports show it in their own way. */
+/* The value in words; the verdict stands beside it, and faces and reports show it in their own way.
+ */
 static void push_verdict_text(lua_State *L, const char *name, const struct fw_quantity *value,
                               const struct fw_figure_limits *limits)
 {
@@ -292,7 +296,8 @@ static const struct fw_field check_fields[] = {
 const struct fw_word fw_words_measure[] = {
     [MEASURE] = {"measure", "Readings off a gauge; returns their mean with its uncertainty.",
                  run_measure, measure_fields, NULL, false},
-    [CHECK] = {"check",
-               "A value against its limits; returns verdict, within, outside, doubtful, probability.",
-               run_check, check_fields, NULL, false},
+    [CHECK] =
+        {"check",
+         "A value against its limits; returns verdict, within, outside, doubtful, probability.",
+         run_check, check_fields, NULL, false},
     [CHECK + 1] = {NULL, NULL, NULL, NULL, NULL, false}};

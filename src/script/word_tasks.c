@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Words that ask for work, a choice or a few words: task, caution, choose, inspect, part, note, sign. */
+/* Words that ask for work, a choice or a few words: task, caution, choose, inspect, part, note,
+ * sign. */
 #include <string.h>
 
 #include "words.h"
@@ -210,11 +211,26 @@ static int run_sign(lua_State *L)
 
 /* The table. */
 
-#define ID_FIELD {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"}
-#define SAY_FIELD {"say", FW_FIELD_TEXT, true, "what to do"}
-#define CAUTION_FIELD {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"}
-#define HELP_FIELD {"help", FW_FIELD_TEXT, false, "more, shown when asked for"}
-#define END_FIELD {NULL, FW_FIELD_TEXT, false, NULL}
+#define ID_FIELD                                                                                   \
+	{                                                                                              \
+		"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"                    \
+	}
+#define SAY_FIELD                                                                                  \
+	{                                                                                              \
+		"say", FW_FIELD_TEXT, true, "what to do"                                                   \
+	}
+#define CAUTION_FIELD                                                                              \
+	{                                                                                              \
+		"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"                      \
+	}
+#define HELP_FIELD                                                                                 \
+	{                                                                                              \
+		"help", FW_FIELD_TEXT, false, "more, shown when asked for"                                 \
+	}
+#define END_FIELD                                                                                  \
+	{                                                                                              \
+		NULL, FW_FIELD_TEXT, false, NULL                                                           \
+	}
 
 static const struct fw_field task_fields[] = {ID_FIELD, SAY_FIELD, CAUTION_FIELD, HELP_FIELD,
                                               END_FIELD};
@@ -226,24 +242,31 @@ static const struct fw_field caution_fields[] = {
     END_FIELD};
 
 static const struct fw_field choose_fields[] = {
-    ID_FIELD, SAY_FIELD, {"options", FW_FIELD_TEXTS, true, "what there is to choose from"},
+    ID_FIELD,      SAY_FIELD,  {"options", FW_FIELD_TEXTS, true, "what there is to choose from"},
     CAUTION_FIELD, HELP_FIELD, END_FIELD};
 
 static const struct fw_field inspect_fields[] = {
     ID_FIELD,
     SAY_FIELD,
-    {"options", FW_FIELD_TEXTS, false, "grades, the good one first; sound, worn, damaged if left out"},
+    {"options", FW_FIELD_TEXTS, false,
+     "grades, the good one first; sound, worn, damaged if left out"},
     CAUTION_FIELD,
     HELP_FIELD,
     END_FIELD};
 
-static const struct fw_field part_fields[] = {
-    ID_FIELD, {"part", FW_FIELD_TEXT, true, "which part"},
-    {"say", FW_FIELD_TEXT, false, "what to go by"}, CAUTION_FIELD, HELP_FIELD, END_FIELD};
+static const struct fw_field part_fields[] = {ID_FIELD,
+                                              {"part", FW_FIELD_TEXT, true, "which part"},
+                                              {"say", FW_FIELD_TEXT, false, "what to go by"},
+                                              CAUTION_FIELD,
+                                              HELP_FIELD,
+                                              END_FIELD};
 
 static const struct fw_field note_fields[] = {
-    ID_FIELD, SAY_FIELD, {"required", FW_FIELD_FLAG, false, "true when it can't be left empty"},
-    HELP_FIELD, END_FIELD};
+    ID_FIELD,
+    SAY_FIELD,
+    {"required", FW_FIELD_FLAG, false, "true when it can't be left empty"},
+    HELP_FIELD,
+    END_FIELD};
 
 static const struct fw_field sign_fields[] = {
     ID_FIELD,
@@ -261,8 +284,8 @@ const struct fw_word fw_words_tasks[] = {
                 false},
     [INSPECT] = {"inspect", "A look at something; returns the grade and the remark.", run_inspect,
                  inspect_fields, NULL, false},
-    [PART] = {"part", "Reuse, renew, make or reject; returns the decision and the reason.", run_part,
-              part_fields, NULL, false},
+    [PART] = {"part", "Reuse, renew, make or reject; returns the decision and the reason.",
+              run_part, part_fields, NULL, false},
     [NOTE] = {"note", "Words for the record; returns them.", run_note, note_fields, NULL, false},
     [SIGN] = {"sign", "A name under the work; returns it.", run_sign, sign_fields, NULL, false},
     [SIGN + 1] = {NULL, NULL, NULL, NULL, NULL, false}};

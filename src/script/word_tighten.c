@@ -59,12 +59,14 @@ static void push_pass_text(lua_State *L, const struct tightening *t, const char 
 	const char *turn = t->joint->left_hand ? " Left-hand thread: it tightens anticlockwise." : "";
 
 	if (t->joint->bolts > 1)
-		lua_pushfstring(L, "Set the wrench to %s and tighten all %d in the order shown.%s "
-		                   "Then enter what the wrench was set to.",
+		lua_pushfstring(L,
+		                "Set the wrench to %s and tighten all %d in the order shown.%s "
+		                "Then enter what the wrench was set to.",
 		                torque, (int)t->joint->bolts, turn);
 	else
-		lua_pushfstring(L, "Set the wrench to %s and tighten.%s Then enter what the wrench was set to.",
-		                torque, turn);
+		lua_pushfstring(
+		    L, "Set the wrench to %s and tighten.%s Then enter what the wrench was set to.", torque,
+		    turn);
 }
 
 static int ask_pass(lua_State *L, const struct tightening *t, size_t pass)
@@ -110,18 +112,22 @@ static void push_joint_text(lua_State *L, const struct fw_figure_joint *joint,
                             const struct fw_preload *preload)
 {
 	char torque[64], line[512];
-	int n = snprintf(line, sizeof line, "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the wrench)",
-	                 joint->thread, fw_quantity_text(&joint->torque, false, torque, sizeof torque),
-	                 preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction);
+	int n = snprintf(
+	    line, sizeof line,
+	    "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the wrench)",
+	    joint->thread, fw_quantity_text(&joint->torque, false, torque, sizeof torque),
+	    preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction);
 	if (n < 0 || (size_t)n >= sizeof line)
 		luaL_error(L, "the text of a joint is too long");
 	size_t used = (size_t)n;
 	if (!isnan(preload->share)) {
-		snprintf(line + used, sizeof line - used, "; %.0f %% of the proof load, %.0f %% at the most",
-		         100.0 * preload->usual_share, 100.0 * preload->share);
+		snprintf(line + used, sizeof line - used,
+		         "; %.0f %% of the proof load, %.0f %% at the most", 100.0 * preload->usual_share,
+		         100.0 * preload->share);
 		if (preload->share > 1.0)
-			snprintf(line + strlen(line), sizeof line - strlen(line),
-			         ". TOO MUCH: the proof load can be passed; stop and check torque, class and oil");
+			snprintf(
+			    line + strlen(line), sizeof line - strlen(line),
+			    ". TOO MUCH: the proof load can be passed; stop and check torque, class and oil");
 	}
 	lua_pushstring(L, line);
 }
@@ -213,5 +219,6 @@ static const struct fw_field fields[] = {
     {NULL, FW_FIELD_TEXT, false, NULL}};
 
 const struct fw_word fw_words_tighten[] = {
-    {"tighten", "A joint to its torque; returns the setting of the last pass.", run_tighten, fields, NULL, false},
+    {"tighten", "A joint to its torque; returns the setting of the last pass.", run_tighten, fields,
+     NULL, false},
     {NULL, NULL, NULL, NULL, NULL, false}};

@@ -76,8 +76,7 @@ static void put_phase(lua_State *L, json_t *question)
 
 	if (script->phase == 0)
 		return;
-	fw_words_put(L, question, "phase",
-	             json_incref(json_array_get(phases, script->phase - 1)));
+	fw_words_put(L, question, "phase", json_incref(json_array_get(phases, script->phase - 1)));
 	fw_words_put(L, question, "phase_number", json_integer((json_int_t)script->phase));
 	fw_words_put(L, question, "phase_count", json_integer((json_int_t)json_array_size(phases)));
 }
@@ -93,8 +92,7 @@ json_t *fw_words_question(lua_State *L, const struct fw_word *word, int args, en
 	fw_words_put_text(L, question, "step", step ? step : word->name);
 	fw_words_put_text(L, question, "item", item);
 	put_phase(L, question);
-	fw_words_put(L, question, "round",
-	             json_integer(next_round(L, step ? step : word->name, item)));
+	fw_words_put(L, question, "round", json_integer(next_round(L, step ? step : word->name, item)));
 	fw_words_put_text(L, question, "say", fw_words_text(L, args, "say"));
 	fw_words_put_text(L, question, "caution", fw_words_text(L, args, "caution"));
 	fw_words_put_text(L, question, "help", fw_words_text(L, args, "help"));
@@ -183,10 +181,9 @@ static void define_word(lua_State *L, const struct fw_word *word)
 
 void fw_words_open(lua_State *L)
 {
-	static const struct fw_word *const parts[] = {fw_words_files,   fw_words_tasks,
-	                                              fw_words_measure, fw_words_grid,
-	                                              fw_words_tighten, fw_words_fit,
-	                                              fw_words_figures};
+	static const struct fw_word *const parts[] = {
+	    fw_words_files,   fw_words_tasks, fw_words_measure, fw_words_grid,
+	    fw_words_tighten, fw_words_fit,   fw_words_gasket,  fw_words_figures};
 
 	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
 		for (const struct fw_word *word = parts[i]; word->name; word++)

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /**
  * @file words.h
- * What the words of a procedure are made of: the table that describes each word's fields, the check of a
- * call against it, and the way to put a question and to make a finding.
+ * What the words of a procedure are made of: the table that describes each word's fields, the check
+ * of a call against it, and the way to put a question and to make a finding.
  *
- * In a lua_CFunction everything that needs freeing lives in a Lua value, since any Lua call may raise.
+ * In a lua_CFunction everything that needs freeing lives in a Lua value, since any Lua call may
+ * raise.
  */
 #ifndef FITWRIGHT_SCRIPT_WORDS_H
 #define FITWRIGHT_SCRIPT_WORDS_H
@@ -26,9 +27,9 @@ struct fw_script {
 	struct fw_script_host host;
 	json_t *facts;
 	json_t *question;
-	const struct fw_answer *answer; /* while it is being handed over */
-	unsigned phase;                 /* from 1; 0 before the first */
-	bool running;                   /* `run` has been called: words may ask */
+	const struct fw_answer *answer;      /* while it is being handed over */
+	unsigned phase;                      /* from 1; 0 before the first */
+	bool running;                        /* `run` has been called: words may ask */
 	char wanted[FW_FILES_NAME_MOST + 1]; /* module that a require() waits for, or empty */
 };
 
@@ -44,8 +45,10 @@ enum fw_field_kind {
 	FW_FIELD_FLAG,     /* true or false */
 	FW_FIELD_SHARES,   /* { 0.5, 1.0 } */
 	FW_FIELD_GAUGE,    /* the name of a typical gauge, or a gauge of the sheet */
-	FW_FIELD_LIMITS, FW_FIELD_KIT, FW_FIELD_JOINT, /* figures of the sheet */
-	FW_FIELD_SOURCE,   /* practice "…" */
+	FW_FIELD_LIMITS,
+	FW_FIELD_KIT,
+	FW_FIELD_JOINT,  /* figures of the sheet */
+	FW_FIELD_SOURCE, /* practice "…" */
 	FW_FIELD_FUNCTION,
 	FW_FIELD_TABLE
 };
@@ -66,10 +69,9 @@ struct fw_word {
 	bool listed;                   /* numbered entries are allowed beside the fields */
 };
 
-
 /* The table of words, one part a file, each ended by a NULL name. */
-extern const struct fw_word fw_words_tasks[], fw_words_measure[], fw_words_grid[], fw_words_tighten[],
-    fw_words_fit[], fw_words_figures[], fw_words_files[];
+extern const struct fw_word fw_words_tasks[], fw_words_measure[], fw_words_grid[],
+    fw_words_tighten[], fw_words_fit[], fw_words_gasket[], fw_words_figures[], fw_words_files[];
 
 /* Defines every word in the environment. Call inside fw_sandbox_protect(). */
 void fw_words_open(lua_State *L);
@@ -81,15 +83,15 @@ struct fw_script *fw_words_script(lua_State *L);
  * string becomes the table it stands for. Leaves the stack at just that table. */
 void fw_words_check(lua_State *L, const struct fw_word *word);
 
-/* Pushes a copy of the checked table, tables in it copied too (one level), for words that outlive their call:
- * a script may change its own table later. */
+/* Pushes a copy of the checked table, tables in it copied too (one level), for words that outlive
+ * their call: a script may change its own table later. */
 void fw_words_keep(lua_State *L);
 
 /* Raises "file:line: word 'id': message". `args` is the index of the call's table, or 0. */
 int fw_words_error(lua_State *L, const char *word, int args, const char *format, ...);
 
 /* Fields of the checked table at `args`. A text is borrowed from the table. */
-const char *fw_words_text(lua_State *L, int args, const char *field);       /* NULL when absent */
+const char *fw_words_text(lua_State *L, int args, const char *field); /* NULL when absent */
 lua_Integer fw_words_whole(lua_State *L, int args, const char *field, lua_Integer otherwise);
 double fw_words_number(lua_State *L, int args, const char *field, double otherwise);
 bool fw_words_flag(lua_State *L, int args, const char *field);
@@ -97,18 +99,21 @@ bool fw_words_quantity(lua_State *L, int args, const char *field, struct fw_quan
 /* Two quantities of one dimension in the table at `index`. */
 bool fw_words_range(lua_State *L, int index, struct fw_quantity *low, struct fw_quantity *high);
 
-/* Pushes a userdata that owns a JSON object and releases it with the Lua value. Returns the object. */
+/* Pushes a userdata that owns a JSON object and releases it with the Lua value. Returns the object.
+ */
 json_t *fw_words_object(lua_State *L);
 /* Puts a value (taken over, NULL means it couldn't be made) under a key; raises when it can't. */
 void fw_words_put(lua_State *L, json_t *object, const char *key, json_t *value);
 /* The same for a text, NULL puts nothing. */
 void fw_words_put_text(lua_State *L, json_t *object, const char *key, const char *text);
 
-/* Pushes a fresh question of the call at `args`: word, step, phase, say, caution and help are filled in from
- * the call's fields `id`, `say`, `caution`, `help`; `item` NULL: the step as a whole. */
+/* Pushes a fresh question of the call at `args`: word, step, phase, say, caution and help are
+ * filled in from the call's fields `id`, `say`, `caution`, `help`; `item` NULL: the step as a
+ * whole. */
 json_t *fw_words_question(lua_State *L, const struct fw_word *word, int args, enum fw_ask ask,
                           const char *item);
-/* Puts the question on top of the stack (popped) and yields; `next` runs when the answer is there. */
+/* Puts the question on top of the stack (popped) and yields; `next` runs when the answer is there.
+ */
 int fw_words_ask(lua_State *L, lua_KFunction next, lua_KContext state);
 /* The answer, in `next`. */
 const struct fw_answer *fw_words_answer(lua_State *L);
