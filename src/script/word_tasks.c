@@ -118,8 +118,9 @@ static int after_inspect(lua_State *L, int status, lua_KContext state)
 	lua_pushstring(L, answer->text);
 	if (answer->option == 0)
 		return return_choice(L, "");
-	return ask_reason(L, &words[INSPECT], "remark", "What is to be seen, and where?", false,
-	                  after_remark);
+	const char *say = lua_pushfstring(L, "%s Found %s: what is to be seen, and where?",
+	                                  fw_words_text(L, 1, "say"), answer->text);
+	return ask_reason(L, &words[INSPECT], "remark", say, false, after_remark);
 }
 
 static int run_inspect(lua_State *L)
@@ -161,8 +162,9 @@ static int after_decision(lua_State *L, int status, lua_KContext state)
 	(void)state;
 	const struct fw_answer *answer = fw_words_answer(L);
 	lua_pushstring(L, answer->text);
-	return ask_reason(L, &words[PART], "reason", "Why? In a few words.", answer->option == 0,
-	                  after_part);
+	const char *say = lua_pushfstring(L, "%s, %s: why? In a few words.",
+	                                  fw_words_text(L, 1, "part"), answer->text);
+	return ask_reason(L, &words[PART], "reason", say, answer->option == 0, after_part);
 }
 
 static int run_part(lua_State *L)
