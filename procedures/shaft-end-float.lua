@@ -78,7 +78,7 @@ return procedure {
         stack = fit:choose()
         task {
           id = "fit-stack",
-          say = "Trial " .. trial .. ". Fit " .. stack .. ". Seat the bearing home, fit the retainer, "
+          say = "Trial " .. trial .. ". Fit " .. tostring(stack) .. ". Seat the bearing home, fit the retainer, "
             .. "turn the shaft ten times.",
           caution = "Strike the bearing only with a soft drift on the ring that is being fitted, and wear "
             .. "glasses: rings are hard and splinter. Keep fingers out of the bore.",
@@ -115,7 +115,7 @@ return procedure {
     local gasket = gaskets.choose { id = "cover-gasket", gap = gap, kit = sheet.gaskets, nip = sheet.nip }
     task {
       id = "fit-gasket",
-      say = "Fit the cover with the gasket of " .. gasket .. ". Faces clean, dry, no burrs; dowels in.",
+      say = "Fit the cover with the gasket of " .. tostring(gasket) .. ". Faces clean, dry, no burrs; dowels in.",
       caution = "Gasket scrapers cut and solvent vapour burns: cut away from the hand, no flame, fresh air.",
     }
     tighten {

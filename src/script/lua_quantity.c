@@ -203,12 +203,12 @@ static void check_joinable(lua_State *L, int index)
 
 int fw_lua_concat(lua_State *L)
 {
+	/* Lua 5.4.4 goes on with a stale pointer when its stack moves while '..' runs a function of C, and any call
+	 * may move it: so '..' never comes back from one. */
 	check_joinable(L, 1);
 	check_joinable(L, 2);
-	luaL_tolstring(L, 1, NULL); /* of these two kinds of value it gives no address */
-	luaL_tolstring(L, 2, NULL);
-	lua_concat(L, 2);
-	return 1;
+	return luaL_error(L, "'..' joins texts only: write tostring() around the %s",
+	                  fw_lua_kind(L, lua_isstring(L, 1) ? 2 : 1));
 }
 
 /* Methods */

@@ -10,7 +10,7 @@ void fw_lua_unit_open(lua_State *L);
 /* What kind of value is at `index`, for messages. Borrowed. */
 const char *fw_lua_kind(lua_State *L, int index);
 
-/* a .. b where either is a quantity or a unit (lua_CFunction). */
+/* a .. b where either is a quantity or a unit: raises, and says to write tostring() (lua_CFunction). */
 int fw_lua_concat(lua_State *L);
 
 #endif

@@ -89,12 +89,10 @@ static int stack_tostring(lua_State *L)
 	return 1;
 }
 
+/* As fw_lua_concat(): '..' must not come back from a function of C. */
 static int stack_concat(lua_State *L)
 {
-	luaL_tolstring(L, 1, NULL);
-	luaL_tolstring(L, 2, NULL);
-	lua_concat(L, 2);
-	return 1;
+	return luaL_error(L, "'..' joins texts only: write tostring() around the stack");
 }
 
 /* The source of a chosen stack's uncertainty: its pieces, whatever trial they serve in. */
