@@ -269,8 +269,12 @@ static size_t drop_guards(sqlite3 *db, char *guard[GUARDS])
 	char drop[512] = "";
 	size_t count = 0;
 
-	assert_int_equal(sqlite3_prepare_v2(db, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' "
-	                                        "ORDER BY rowid", -1, &list, NULL), SQLITE_OK);
+	assert_int_equal(
+	    sqlite3_prepare_v2(db,
+	                       "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' "
+	                       "ORDER BY rowid",
+	                       -1, &list, NULL),
+	    SQLITE_OK);
 	while (sqlite3_step(list) == SQLITE_ROW) {
 		assert_true(count < GUARDS);
 		size_t used = strlen(drop);
@@ -333,17 +337,25 @@ static void rehash_row(sqlite3 *db, sqlite3_stmt *row, uint8_t head[FW_HASH], bo
 		free(value);
 		value = fresh;
 	}
-	struct fw_entry e = {.job = sqlite3_column_int64(row, 0), .seq = sqlite3_column_int64(row, 1),
-	                     .kind = kind, .step = text_at(row, 3), .at = text_at(row, 4),
-	                     .who = text_at(row, 5), .ask = text_at(row, 6), .typed = text_at(row, 7),
+	struct fw_entry e = {.job = sqlite3_column_int64(row, 0),
+	                     .seq = sqlite3_column_int64(row, 1),
+	                     .kind = kind,
+	                     .step = text_at(row, 3),
+	                     .at = text_at(row, 4),
+	                     .who = text_at(row, 5),
+	                     .ask = text_at(row, 6),
+	                     .typed = text_at(row, 7),
 	                     .value = value};
 	memcpy(e.prev, head, FW_HASH);
 	assert_non_null(bytes);
 	size_t size = make_bytes(bytes, &e);
 	assert_true(size < 1 << 20);
 	fw_trail_hash(e.hash, bytes, size);
-	assert_int_equal(sqlite3_prepare_v2(db, "UPDATE entry SET value = ?1, prev = ?2, hash = ?3 "
-	                                        "WHERE job = ?4 AND seq = ?5", -1, &update, NULL), SQLITE_OK);
+	assert_int_equal(sqlite3_prepare_v2(db,
+	                                    "UPDATE entry SET value = ?1, prev = ?2, hash = ?3 "
+	                                    "WHERE job = ?4 AND seq = ?5",
+	                                    -1, &update, NULL),
+	                 SQLITE_OK);
 	if (value)
 		sqlite3_bind_text(update, 1, value, -1, SQLITE_STATIC);
 	sqlite3_bind_blob(update, 2, e.prev, FW_HASH, SQLITE_STATIC);
@@ -367,8 +379,12 @@ void bench_rehash(const char *file, int64_t job, bool seals)
 	assert_int_equal(job, 1); /* only the first job's first link is zeros */
 	run_raw(db, "BEGIN");
 	size_t count = drop_guards(db, guard);
-	assert_int_equal(sqlite3_prepare_v2(db, "SELECT job, seq, kind, step, at, who, ask, typed, value FROM entry "
-	                                        "WHERE job = 1 ORDER BY seq", -1, &row, NULL), SQLITE_OK);
+	assert_int_equal(
+	    sqlite3_prepare_v2(db,
+	                       "SELECT job, seq, kind, step, at, who, ask, typed, value FROM entry "
+	                       "WHERE job = 1 ORDER BY seq",
+	                       -1, &row, NULL),
+	    SQLITE_OK);
 	while (sqlite3_step(row) == SQLITE_ROW)
 		rehash_row(db, row, head, seals);
 	sqlite3_finalize(row);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/** @file bench.h  A bench for tests of whole jobs: a folder with a trail, a clock that can be set, a list of answers
- *  to play, and the tools of someone who tampers with the file. */
+/** @file bench.h  A bench for tests of whole jobs: a folder with a trail, a clock that can be set,
+ * a list of answers to play, and the tools of someone who tampers with the file. */
 #ifndef FITWRIGHT_TESTS_BENCH_H
 #define FITWRIGHT_TESTS_BENCH_H
 
@@ -11,10 +11,10 @@
 
 /* Gives a time a second later at each call, from 08:00 of an invented day. */
 struct bench_clock {
-	long seconds;      /* since midnight of that day */
-	unsigned calls;    /* times it was asked: once before each durable write of a job */
+	long seconds;   /* since midnight of that day */
+	unsigned calls; /* times it was asked: once before each durable write of a job */
 	void (*on_call)(struct bench_clock *clock);
-	void *context;     /* for on_call */
+	void *context; /* for on_call */
 };
 
 struct bench {
@@ -40,7 +40,8 @@ void bench_copy(const char *from, const char *to);
 /* Hash of a file's bytes. */
 void bench_hash_file(uint8_t out[FW_HASH], const char *path);
 
-/* Answers in order, "step: typed" a line; # and empty lines are skipped; "step!: typed" confirms. */
+/* Answers in order, "step: typed" a line; # and empty lines are skipped; "step!: typed" confirms.
+ */
 struct bench_answer {
 	const char *step, *typed;
 	bool confirmed;
@@ -74,7 +75,8 @@ void bench_audit_sound(struct bench_audit *out, struct fw_trail *trail, int64_t 
 
 /* Runs SQL on the file with the guards off, and puts them back to the letter. */
 void bench_tamper(const char *file, const char *sql);
-/* Works the chain of a job out again; `seals`: also the head that signatures and the release name. */
+/* Works the chain of a job out again; `seals`: also the head that signatures and the release name.
+ */
 void bench_rehash(const char *file, int64_t job, bool seals);
 
 /* One line an entry, "seq kind step ask typed value", hashes of seals left out; malloc'ed. */

@@ -2,19 +2,20 @@
 /*
  * A finished job is changed in every way in turn, and audited.
  *
- * First by one who changes the file and no more: the chain shows every change. Then by one who has no key but
- * patience: who works the whole chain out again, and writes the new head into the signature and the release
- * too. What is left against him is that the job can be worked out again. He is found out wherever a fact follows
- * from others. What he can change unseen, as the tests below hold still (each is asserted to go unseen,
- * so that this list stays true):
+ * First by one who changes the file and no more: the chain shows every change. Then by one who has
+ * no key but patience: who works the whole chain out again, and writes the new head into the
+ * signature and the release too. What is left against him is that the job can be worked out again.
+ * He is found out wherever a fact follows from others. What he can change unseen, as the tests
+ * below hold still (each is asserted to go unseen, so that this list stays true):
  *
  * - `at`, as long as no time runs backwards, and `who`;
- * - words, where what was typed and what was understood are changed alike: notes, remarks, the name signed with,
- *   the reason for taking an answer back;
+ * - words, where what was typed and what was understood are changed alike: notes, remarks, the name
+ * signed with, the reason for taking an answer back;
  * - choices and wrench settings on which nothing worked out depends, changed alike in both columns;
- * - of the beginning: the unit's name, names of the procedure's and sheet's files, releases of Lua and of the
- *   program, keys that aren't known;
- * - the end: entries cut off from some answer on, so that the job looks unfinished; and a job made up whole.
+ * - of the beginning: the unit's name, names of the procedure's and sheet's files, releases of Lua
+ * and of the program, keys that aren't known;
+ * - the end: entries cut off from some answer on, so that the job looks unfinished; and a job made
+ * up whole.
  *
  * Against those stand the head on the printed report, a copy in other hands, and whoever remembers.
  */
@@ -28,9 +29,9 @@
 #include "script/json.h"
 #include "trail_make.h"
 
-#define PROCEDURE FW_TEST_SOURCE "/procedures/shaft-end-float.lua"
-#define SHEET     FW_TEST_SOURCE "/demo/gearbox.lua"
-#define ANSWERS   FW_TEST_SOURCE "/demo/answers.txt"
+#define PROCEDURE    FW_TEST_SOURCE "/procedures/shaft-end-float.lua"
+#define SHEET        FW_TEST_SOURCE "/demo/gearbox.lua"
+#define ANSWERS      FW_TEST_SOURCE "/demo/answers.txt"
 #define ENTRIES_MOST 256
 
 /* One entry of the good job. */
@@ -158,8 +159,9 @@ static void chain_shows_each_change(void **state)
 	for (int64_t seq = 1; seq <= s->count; seq++)
 		for (size_t i = 0; i < sizeof changes / sizeof *changes; i++) {
 			made++;
-			if (!seen(s, PLAIN, sqlite3_mprintf("UPDATE entry SET %s WHERE seq = %lld", changes[i],
-			                                    (long long)seq)))
+			if (!seen(s, PLAIN,
+			          sqlite3_mprintf("UPDATE entry SET %s WHERE seq = %lld", changes[i],
+			                          (long long)seq)))
 				fail_msg("entry %lld: '%s' goes unseen", (long long)seq, changes[i]);
 		}
 	printf("changed and no more: %zu of %zu changes of a column seen\n", made, made);
@@ -174,12 +176,13 @@ static void signature_shows_each_change(void **state)
 	for (int64_t seq = 1; seq < s->sign; seq++)
 		for (size_t i = 0; i < 7; i++) {
 			made++;
-			if (!seen(s, CHAIN, sqlite3_mprintf("UPDATE entry SET %s WHERE seq = %lld", changes[i],
-			                                    (long long)seq)))
+			if (!seen(s, CHAIN,
+			          sqlite3_mprintf("UPDATE entry SET %s WHERE seq = %lld", changes[i],
+			                          (long long)seq)))
 				fail_msg("entry %lld: '%s' goes unseen", (long long)seq, changes[i]);
 		}
-	printf("chain worked out again, seals left: %zu of %zu changes before the signature seen\n", made,
-	       made);
+	printf("chain worked out again, seals left: %zu of %zu changes before the signature seen\n",
+	       made, made);
 }
 
 /* ---- the patient hand ---- */
@@ -187,7 +190,8 @@ static void signature_shows_each_change(void **state)
 /* Kind and step are facts that replay holds against the procedure; times and names are not. */
 static void replay_shows_kinds_and_steps(void **state)
 {
-	static const char *const kinds[] = {"begin", "answer", "finding", "withdraw", "sign", "release", "note"};
+	static const char *const kinds[] = {"begin", "answer",  "finding", "withdraw",
+	                                    "sign",  "release", "note"};
 	struct scene *s = *state;
 	size_t made = 0, unseen = 0;
 
@@ -196,21 +200,27 @@ static void replay_shows_kinds_and_steps(void **state)
 			if (strcmp(kinds[i], s->entry[seq].kind) == 0)
 				continue;
 			made++;
-			if (!seen(s, SEALED, sqlite3_mprintf("UPDATE entry SET kind = '%s' WHERE seq = %lld",
-			                                     kinds[i], (long long)seq)))
+			if (!seen(s, SEALED,
+			          sqlite3_mprintf("UPDATE entry SET kind = '%s' WHERE seq = %lld", kinds[i],
+			                          (long long)seq)))
 				fail_msg("entry %lld: kind %s goes unseen", (long long)seq, kinds[i]);
 		}
 		made++;
-		if (!seen(s, SEALED, sqlite3_mprintf("UPDATE entry SET step = coalesce(step, '') || 'x' "
-		                                     "WHERE seq = %lld", (long long)seq)))
+		if (!seen(s, SEALED,
+		          sqlite3_mprintf("UPDATE entry SET step = coalesce(step, '') || 'x' "
+		                          "WHERE seq = %lld",
+		                          (long long)seq)))
 			fail_msg("entry %lld: its step goes unseen", (long long)seq);
-		for (size_t i = 2; i < 4; i++, unseen++) /* at, who: from there on, so that no time runs back */
-			if (seen(s, SEALED, sqlite3_mprintf("UPDATE entry SET %s WHERE seq >= %lld", changes[i],
-			                                    (long long)seq)))
-				fail_msg("entry %lld: '%s' is seen; take it off the list above:\n%s", (long long)seq,
-				         changes[i], s->audit.text);
+		for (size_t i = 2; i < 4;
+		     i++, unseen++) /* at, who: from there on, so that no time runs back */
+			if (seen(s, SEALED,
+			         sqlite3_mprintf("UPDATE entry SET %s WHERE seq >= %lld", changes[i],
+			                         (long long)seq)))
+				fail_msg("entry %lld: '%s' is seen; take it off the list above:\n%s",
+				         (long long)seq, changes[i], s->audit.text);
 	}
-	printf("chain and seals worked out again: %zu of %zu changes of kind and step seen; %zu of at and who unseen\n",
+	printf("chain and seals worked out again: %zu of %zu changes of kind and step seen; %zu of at "
+	       "and who unseen\n",
 	       made, made, unseen);
 }
 
@@ -220,8 +230,10 @@ static void replay_shows_what_was_typed(void **state)
 	size_t made = 0, unseen = 0;
 
 	for (int64_t seq = 1; seq <= s->count; seq++) {
-		bool broken = seen(s, SEALED, sqlite3_mprintf("UPDATE entry SET typed = coalesce(typed, '') || 'x' "
-		                                              "WHERE seq = %lld", (long long)seq));
+		bool broken = seen(s, SEALED,
+		                   sqlite3_mprintf("UPDATE entry SET typed = coalesce(typed, '') || 'x' "
+		                                   "WHERE seq = %lld",
+		                                   (long long)seq));
 		bool reason = strcmp(s->entry[seq].kind, "withdraw") == 0;
 		if (broken == reason)
 			fail_msg("entry %lld (%s): what was typed is %s", (long long)seq, s->entry[seq].kind,
@@ -232,26 +244,27 @@ static void replay_shows_what_was_typed(void **state)
 	printf("typed alone: %zu seen, %zu unseen (a reason for taking back)\n", made, unseen);
 }
 
-/* A missing entry, the ones behind it moved up. Cut at the end it looks unfinished, which is no flaw. */
+/* A missing entry, the ones behind it moved up. Cut at the end it looks unfinished, which is no
+ * flaw. */
 static void replay_shows_missing_entries(void **state)
 {
 	struct scene *s = *state;
 	size_t made = 0;
 
 	for (int64_t seq = 1; seq < s->count; seq++, made++)
-		if (!seen(s, SEALED, sqlite3_mprintf(
-		                         "DELETE FROM entry WHERE seq = %lld;"
-		                         "UPDATE entry SET seq = 1000 + seq WHERE seq > %lld;"
-		                         "UPDATE entry SET seq = seq - 1001 WHERE seq > 1000",
-		                         (long long)seq, (long long)seq)))
+		if (!seen(s, SEALED,
+		          sqlite3_mprintf("DELETE FROM entry WHERE seq = %lld;"
+		                          "UPDATE entry SET seq = 1000 + seq WHERE seq > %lld;"
+		                          "UPDATE entry SET seq = seq - 1001 WHERE seq > 1000",
+		                          (long long)seq, (long long)seq)))
 			fail_msg("entry %lld is missing, and it goes unseen", (long long)seq);
 	for (int64_t seq = 2; seq <= s->count; seq++)
 		if (seen(s, SEALED, sqlite3_mprintf("DELETE FROM entry WHERE seq >= %lld", (long long)seq)))
 			fail_msg("cut at %lld it is called broken:\n%s", (long long)seq, s->audit.text);
 		else
 			assert_false(s->audit.sum.released);
-	printf("one entry left out: %zu of %zu seen; cut off at the end: unseen, but not released\n", made,
-	       made);
+	printf("one entry left out: %zu of %zu seen; cut off at the end: unseen, but not released\n",
+	       made, made);
 }
 
 /* ---- each leaf of the JSON ---- */
@@ -262,7 +275,7 @@ enum change { ALTER, REMOVE, ADD };
 struct leaf {
 	json_t *object; /* that holds the key */
 	const char *key;
-	size_t index;   /* of an array, when key is NULL */
+	size_t index; /* of an array, when key is NULL */
 	json_t *array;
 	char path[256]; /* "$.quantity.si", numbers of array items left out */
 };
@@ -294,7 +307,8 @@ static json_t *altered(const json_t *value)
 /* Facts of the beginning that nothing follows from. */
 static bool may_go_unseen(const struct sweep *sweep, const char *path, enum change change)
 {
-	static const char *const free_facts[] = {"$.unit", "$.procedure.name", "$.sheet.name", "$.lua", "$.fitwright"};
+	static const char *const free_facts[] = {"$.unit", "$.procedure.name", "$.sheet.name", "$.lua",
+	                                         "$.fitwright"};
 
 	if (strcmp(sweep->scene->entry[sweep->seq].kind, "begin") != 0)
 		return false;
@@ -314,13 +328,14 @@ static void try_document(struct sweep *sweep, const char *path, enum change chan
 
 	assert_non_null(text);
 	bool broken = seen(sweep->scene, SEALED,
-	                   sqlite3_mprintf("UPDATE entry SET %s = %Q WHERE seq = %lld", sweep->column, text,
-	                                   (long long)sweep->seq));
+	                   sqlite3_mprintf("UPDATE entry SET %s = %Q WHERE seq = %lld", sweep->column,
+	                                   text, (long long)sweep->seq));
 	free(text);
 	if (broken == may_go_unseen(sweep, path, change))
 		fail_msg("entry %lld (%s), %s %s %s: %s\n%s", (long long)sweep->seq,
 		         sweep->scene->entry[sweep->seq].kind, sweep->column, path, names[change],
-		         broken ? "seen, so take it off the list" : "goes unseen", sweep->scene->audit.text);
+		         broken ? "seen, so take it off the list" : "goes unseen",
+		         sweep->scene->audit.text);
 	sweep->seen += broken;
 	sweep->unseen += !broken;
 }
@@ -335,8 +350,8 @@ static bool is_new(struct sweep *sweep, const char *path, enum change change)
 	const char *word = json_string_value(json_object_get(ask, "word"));
 	const char *kind = json_string_value(json_object_get(ask, "ask"));
 
-	snprintf(mark, sizeof mark, "|%s %s %s %s %s %s %d|", e->kind, find ? find : "-", word ? word : "-",
-	         kind ? kind : "-", sweep->column, path, (int)change);
+	snprintf(mark, sizeof mark, "|%s %s %s %s %s %s %d|", e->kind, find ? find : "-",
+	         word ? word : "-", kind ? kind : "-", sweep->column, path, (int)change);
 	json_decref(ask);
 	if (strstr(sweep->done, mark))
 		return false;
@@ -349,7 +364,8 @@ static bool is_new(struct sweep *sweep, const char *path, enum change change)
 static bool is_seal(const struct sweep *sweep, const char *path)
 {
 	const char *kind = sweep->scene->entry[sweep->seq].kind;
-	return (strcmp(kind, "sign") == 0 || strcmp(kind, "release") == 0) && strcmp(path, "$.head") == 0;
+	return (strcmp(kind, "sign") == 0 || strcmp(kind, "release") == 0) &&
+	       strcmp(path, "$.head") == 0;
 }
 
 static void sweep_value(struct sweep *sweep, json_t *value, const char *path);
@@ -453,7 +469,8 @@ static void replay_shows_each_fact(void **state)
 		sweep_column(&sweep, "ask", s->entry[seq].ask);
 		sweep_column(&sweep, "value", s->entry[seq].value);
 	}
-	printf("facts in the JSON, each sort altered, removed, added to: %zu seen, %zu unseen (the beginning's names)\n",
+	printf("facts in the JSON, each sort altered, removed, added to: %zu seen, %zu unseen (the "
+	       "beginning's names)\n",
 	       sweep.seen, sweep.unseen);
 	assert_true(sweep.seen > 200);
 }
@@ -469,7 +486,8 @@ static json_t *ask_of(const struct kept *e)
 }
 
 /* Another answer to the same question, well formed; NULL when there is none. */
-static char *another_answer(const struct kept *e, const struct fw_question *q, struct fw_answer *out)
+static char *another_answer(const struct kept *e, const struct fw_question *q,
+                            struct fw_answer *out)
 {
 	char text[512], *rest;
 	struct fw_error error = {0};
@@ -530,8 +548,10 @@ static void replay_shows_changed_readings(void **state)
 		if (typed && !taken_back) {
 			json_t *value = fw_json_answer(&answer, false);
 			char *text = fw_json_text(value);
-			bool broken = seen(s, SEALED, sqlite3_mprintf("UPDATE entry SET typed = %Q, value = %Q "
-			                                              "WHERE seq = %lld", typed, text, (long long)seq));
+			bool broken = seen(s, SEALED,
+			                   sqlite3_mprintf("UPDATE entry SET typed = %Q, value = %Q "
+			                                   "WHERE seq = %lld",
+			                                   typed, text, (long long)seq));
 			if (matters(&view.question) && !broken)
 				fail_msg("entry %lld (%s): \"%s\" for \"%s\" goes unseen", (long long)seq, e->step,
 				         typed, e->typed);
@@ -544,22 +564,26 @@ static void replay_shows_changed_readings(void **state)
 		fw_question_view_clear(&view);
 		json_decref(ask);
 	}
-	printf("typed and understood changed alike: %zu seen (every reading, every decision on a part), "
-	       "%zu unseen (words, marks, wrench settings)\n", shown, unseen);
+	printf(
+	    "typed and understood changed alike: %zu seen (every reading, every decision on a part), "
+	    "%zu unseen (words, marks, wrench settings)\n",
+	    shown, unseen);
 	assert_true(shown > 0 && unseen > 0);
 }
 
 /* ---- what a rewriter of last digits could do ---- */
 
-/* Numbers may differ in their last digits from machine to machine; that is no licence to alter the words. */
+/* Numbers may differ in their last digits from machine to machine; that is no licence to alter the
+ * words. */
 static void last_digits_are_no_licence(void **state)
 {
 	struct scene *s = *state;
 
-	assert_true(is_seen(s, SEALED,
-	                    "UPDATE entry SET value = json_set(value, '$.probability', "
-	                    "json_extract(value, '$.probability') * 0.9999999999999, '$.text', 'end float: 0.180 mm') "
-	                    "WHERE json_extract(ask, '$.find') = 'verdict' AND step = 'as-left'"));
+	assert_true(is_seen(
+	    s, SEALED,
+	    "UPDATE entry SET value = json_set(value, '$.probability', "
+	    "json_extract(value, '$.probability') * 0.9999999999999, '$.text', 'end float: 0.180 mm') "
+	    "WHERE json_extract(ask, '$.find') = 'verdict' AND step = 'as-left'"));
 	/* The digits alone, as another mathematical library would give them, are no flaw. */
 	bench_copy(s->bench.file, s->bad);
 	bench_tamper(s->bad, "UPDATE entry SET value = json_set(value, '$.quantity.u', "

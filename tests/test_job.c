@@ -16,7 +16,8 @@ static const char small[] =
     "return procedure { title = 'Small', phases = { 'One', 'Two' }, run = function()\n"
     "  phase 'One'\n"
     "  note { id = 'first', say = 'What came in?' }\n"
-    "  local way = choose { id = 'way', say = 'Which way?', options = { 'left', 'right', 'wrong' } }\n"
+    "  local way = choose { id = 'way', say = 'Which way?', options = { 'left', 'right', 'wrong' } "
+    "}\n"
     "  if way == 'wrong' then local none; none() end\n"
     "  phase 'Two'\n"
     "  local play = measure { id = 'play', say = 'Read.', unit = mm, gauge = 'dial indicator',\n"
@@ -78,8 +79,9 @@ static void whole_job(void **state)
 	assert_code(fw_job_withdraw(job, "too late", &error), FW_ERR_STATE);
 	assert_contains(error.text, "released");
 	fw_job_close(job);
-	assert_code(fw_job_take_back(bench.trail, 1, NULL, "too late", bench_clock, &bench.clock, &error),
-	            FW_ERR_STATE);
+	assert_code(
+	    fw_job_take_back(bench.trail, 1, NULL, "too late", bench_clock, &bench.clock, &error),
+	    FW_ERR_STATE);
 	bench_audit_sound(&audit, bench.trail, 1);
 	assert_true(audit.sum.released);
 	assert_int_equal(audit.sum.answers, answers.count);
@@ -160,7 +162,8 @@ static void refused_answers(void **state)
 	int64_t entries = bench_entries(bench.trail, 1);
 	assert_code(fw_job_answer(job, "up", false, &error), FW_ERR_INPUT);
 	assert_code(fw_job_answer(job, "", false, &error), FW_ERR_INPUT);
-	assert_code(fw_job_answer(job, "up", true, &error), FW_ERR_INPUT); /* confirming makes no choice */
+	assert_code(fw_job_answer(job, "up", true, &error),
+	            FW_ERR_INPUT); /* confirming makes no choice */
 	assert_int_equal(bench_entries(bench.trail, 1), entries);
 	assert_asks(job, "way");
 	assert_ok(fw_job_answer(job, "right", false, &error));
@@ -181,8 +184,10 @@ static void refused_answers(void **state)
 	/* Confirmed for nothing: the mark is kept for readings that were doubted. */
 	assert_ok(fw_job_withdraw(job, "thou were meant", &error));
 	assert_ok(fw_job_answer(job, "16 thou", true, &error));
-	make_ask(bench.file, "SELECT json_extract(value, '$.confirmed') FROM entry WHERE step = 'play' "
-	                     "AND kind = 'answer' ORDER BY seq DESC", confirmed, sizeof confirmed);
+	make_ask(bench.file,
+	         "SELECT json_extract(value, '$.confirmed') FROM entry WHERE step = 'play' "
+	         "AND kind = 'answer' ORDER BY seq DESC",
+	         confirmed, sizeof confirmed);
 	assert_string_equal(confirmed, "(null)");
 	fw_job_close(job);
 	bench_audit_sound(&audit, bench.trail, 1);
@@ -275,8 +280,9 @@ static void procedure_fails_on_an_answer(void **state)
 	assert_null(job);
 	assert_code(fw_job_take_back(bench.trail, 1, NULL, "  ", bench_clock, &bench.clock, &error),
 	            FW_ERR_ARGUMENT);
-	assert_code(fw_job_take_back(bench.trail, 7, NULL, "no such job", bench_clock, &bench.clock,
-	                             &error), FW_ERR_NOT_FOUND);
+	assert_code(
+	    fw_job_take_back(bench.trail, 7, NULL, "no such job", bench_clock, &bench.clock, &error),
+	    FW_ERR_NOT_FOUND);
 	assert_ok(fw_job_take_back(bench.trail, 1, NULL, "the procedure fails on it", bench_clock,
 	                           &bench.clock, &error));
 	job = bench_resume(&bench, 1);
@@ -310,8 +316,8 @@ static void assert_no_replay(struct bench *bench, const char *file, const char *
 	assert_memory_equal(before, after, FW_HASH);
 }
 
-/* The stored source becomes `text`, its hash and the beginning with it, the chain worked out again: what one does
- * who has the file and no keys. */
+/* The stored source becomes `text`, its hash and the beginning with it, the chain worked out again:
+ * what one does who has the file and no keys. */
 static void change_source(const char *file, const char *text)
 {
 	char sql[8192], hex[FW_HASH_TEXT];
@@ -356,11 +362,13 @@ static void replay_mismatch(void **state)
 
 	/* It ends before the record does. */
 	bench_copy(bench.file, copy);
-	change_source(copy, "return procedure { title = 'Small', phases = { 'One', 'Two' }, run = function()\n"
-	                    "phase 'One'  note { id = 'first', say = 'What came in?' } end }");
+	change_source(
+	    copy, "return procedure { title = 'Small', phases = { 'One', 'Two' }, run = function()\n"
+	          "phase 'One'  note { id = 'first', say = 'What came in?' } end }");
 	assert_no_replay(&bench, copy, "entry 3 (answer way)");
 
-	/* It works something out otherwise: another gauge is another uncertainty; entry 5 is what 0.4 came to. */
+	/* It works something out otherwise: another gauge is another uncertainty; entry 5 is what 0.4
+	 * came to. */
 	bench_copy(bench.file, copy);
 	bench_tamper(copy, "UPDATE entry SET value = replace(value, '0.40', '0.41') WHERE seq = 5");
 	bench_rehash(copy, 1, true);
@@ -373,9 +381,12 @@ static void replay_mismatch(void **state)
 
 	/* The source under its old hash is no longer that source. */
 	bench_copy(bench.file, copy);
-	bench_tamper(copy, "UPDATE source SET bytes = CAST(replace(CAST(bytes AS TEXT), 'Which', 'What ') AS BLOB)");
+	bench_tamper(
+	    copy,
+	    "UPDATE source SET bytes = CAST(replace(CAST(bytes AS TEXT), 'Which', 'What ') AS BLOB)");
 	assert_ok(fw_trail_open(&trail, copy, FW_TRAIL_WRITE, &error));
-	assert_code(fw_job_resume(&job, trail, 1, NULL, bench_clock, &bench.clock, &error), FW_ERR_TRAIL);
+	assert_code(fw_job_resume(&job, trail, 1, NULL, bench_clock, &bench.clock, &error),
+	            FW_ERR_TRAIL);
 	assert_null(job);
 	fw_trail_close(trail);
 	bench_close(&bench);
@@ -395,7 +406,8 @@ static void clock_set_back(void **state)
 	struct fw_job *job = begin_small(&bench);
 	assert_ok(fw_job_answer(job, "a box", false, &error));
 	make_ask(bench.file, "SELECT max(at) FROM entry", last, sizeof last);
-	bench.clock.seconds -= 100; /* a correction in passing: the entry bears the time of the one before */
+	bench.clock.seconds -=
+	    100; /* a correction in passing: the entry bears the time of the one before */
 	assert_ok(fw_job_answer(job, "right", false, &error));
 	make_ask(bench.file, "SELECT at FROM entry ORDER BY seq DESC", at, sizeof at);
 	assert_string_equal(at, last);
@@ -476,21 +488,26 @@ static void failed_beginnings(void **state)
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "syntax.lua:2");
 	bench_write(&bench, "early.lua",
 	            "return procedure { title = 'E', phases = { 'P' }, run = function()\n"
-	            "  local limit\n  limit.max = 1\nend }", path);
+	            "  local limit\n  limit.max = 1\nend }",
+	            path);
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "early.lua:3");
-	bench_write(&bench, "module.lua", "require 'not-there' return procedure { title = 'M', "
-	            "phases = { 'P' }, run = function() end }", path);
+	bench_write(&bench, "module.lua",
+	            "require 'not-there' return procedure { title = 'M', "
+	            "phases = { 'P' }, run = function() end }",
+	            path);
 	assert_nothing_begun(&bench, &begin, FW_ERR_NOT_FOUND, "not-there.lua");
 	bench_write(&bench, "nothing.lua", "local x = 1", path);
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "nothing.lua");
-	bench_write(&bench, "changed.lua", "local p = { title = 'C', phases = { 'P' }, "
-	            "run = function() error 'ran' end }\nprocedure(p)\np.title = nil p.phases[1] = nil", path);
+	bench_write(&bench, "changed.lua",
+	            "local p = { title = 'C', phases = { 'P' }, "
+	            "run = function() error 'ran' end }\nprocedure(p)\np.title = nil p.phases[1] = nil",
+	            path);
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "ran"); /* it keeps what it was given */
 
 	begin.procedure = PROCEDURE;
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "no unit sheet was given");
-	bench_write(&bench, "other.lua", "return sheet { gap = figure { value = mm(1), source = owner 'me' } }",
-	            sheet);
+	bench_write(&bench, "other.lua",
+	            "return sheet { gap = figure { value = mm(1), source = owner 'me' } }", sheet);
 	begin.sheet = sheet;
 	assert_nothing_begun(&bench, &begin, FW_ERR_SCRIPT, "'gap' isn't asked for");
 	begin.sheet = FW_TEST_SOURCE "/demo/nowhere.lua";
@@ -522,11 +539,15 @@ static void without_questions(void **state)
 	                       "return procedure { title = 'F', phases = { 'P' }, run = function()\n"
 	                       "  local l = limits { min = mm(1), source = owner 'me' }\n"
 	                       "  while true do check { id = 'again', value = mm(2), limits = l } end\n"
-	                       "end }", &error), FW_ERR_LIMIT);
+	                       "end }",
+	                       &error),
+	            FW_ERR_LIMIT);
 	assert_contains(error.text, "again");
 	assert_int_equal(bench_entries(bench.trail, 1), 0);
-	assert_ok(begin_text(&bench, &job, "return procedure { title = 'N', phases = { 'P' }, "
-	                                   "run = function() end }", &error));
+	assert_ok(begin_text(&bench, &job,
+	                     "return procedure { title = 'N', phases = { 'P' }, "
+	                     "run = function() end }",
+	                     &error));
 	assert_null(fw_job_pending(job));
 	fw_job_close(job);
 	bench_audit_sound(&audit, bench.trail, 1);
@@ -551,7 +572,8 @@ static void files_changed_after_begin(void **state)
 	            "local words = require 'words'\n"
 	            "return procedure { title = 'T', phases = { 'P' }, run = function()\n"
 	            "  task { id = 'a', say = words.first }\n  task { id = 'b', say = words.second }\n"
-	            "end }", path);
+	            "end }",
+	            path);
 	struct fw_job *job = bench_begin(&bench, path, NULL);
 	assert_string_equal(fw_job_pending(job)->say, "one");
 	fw_job_close(job);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The demonstration's job, killed after each of its durable writes in turn: the one who goes on finds all that was
- * recorded, is asked nothing twice, and ends with the same job. */
+/* The demonstration's job, killed after each of its durable writes in turn: the one who goes on
+ * finds all that was recorded, is asked nothing twice, and ends with the same job. */
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,9 +10,9 @@
 #include "bench.h"
 #include "trail_make.h"
 
-#define PROCEDURE FW_TEST_SOURCE "/procedures/shaft-end-float.lua"
-#define SHEET     FW_TEST_SOURCE "/demo/gearbox.lua"
-#define ANSWERS   FW_TEST_SOURCE "/demo/answers.txt"
+#define PROCEDURE   FW_TEST_SOURCE "/procedures/shaft-end-float.lua"
+#define SHEET       FW_TEST_SOURCE "/demo/gearbox.lua"
+#define ANSWERS     FW_TEST_SOURCE "/demo/answers.txt"
 #define WRITES_MOST 512
 
 /* The job without a fault: what it comes to, and how many entries stand after each write. */
@@ -141,8 +141,9 @@ static void killed_after_each_write(void **state)
 	assert_true(writes > 60);
 	for (unsigned k = 0; k <= writes; k++)
 		goes_on(&r, k);
-	printf("killed after each of %u writes (%zu answers, %lld entries): all went on to the same job\n",
-	       writes, r.answers.count, (long long)r.entries[writes]);
+	printf(
+	    "killed after each of %u writes (%zu answers, %lld entries): all went on to the same job\n",
+	    writes, r.answers.count, (long long)r.entries[writes]);
 	free_reference(&r);
 }
 

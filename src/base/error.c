@@ -5,21 +5,30 @@
 #include <stdio.h>
 #include <string.h>
 
-/* snprintf cuts at a byte; a message must not end in half a character. */
-static void trim_to_utf8(char *text)
+/* Bytes of the character at `text`, or 0 where its tail is missing or it has no head. */
+static size_t character(const unsigned char *text)
 {
-	size_t end = strlen(text);
-	size_t lead = end;
+	size_t want = *text < 0x80U ? 1 : *text >= 0xF0U ? 4 : *text >= 0xE0U ? 3 : *text >= 0xC2U ? 2 : 0;
 
-	while (lead > 0 && ((unsigned char)text[lead - 1] & 0xC0U) == 0x80U)
-		lead--;
-	if (lead == 0)
-		return;
+	for (size_t i = 1; i < want; i++)
+		if ((text[i] & 0xC0U) != 0x80U)
+			return 0;
+	return want;
+}
 
-	unsigned char first = (unsigned char)text[lead - 1];
-	size_t want = first < 0x80U ? 1 : first >= 0xF0U ? 4 : first >= 0xE0U ? 3 : 2;
-	if (end - (lead - 1) < want)
-		text[lead - 1] = '\0';
+/* A precision in a format cuts at a byte, and so does the end of the buffer; a message must not hold half a
+ * character. */
+static void drop_halves(char *text)
+{
+	char *out = text;
+
+	while (*text) {
+		size_t length = character((const unsigned char *)text);
+		memmove(out, text, length);
+		out += length;
+		text += length ? length : 1;
+	}
+	*out = '\0';
 }
 
 int fw_fail(struct fw_error *err, int code, const char *format, ...)
@@ -28,8 +37,8 @@ int fw_fail(struct fw_error *err, int code, const char *format, ...)
 		va_list args;
 		va_start(args, format);
 		err->code = code;
-		if (vsnprintf(err->text, sizeof err->text, format, args) >= (int)sizeof err->text)
-			trim_to_utf8(err->text);
+		vsnprintf(err->text, sizeof err->text, format, args);
+		drop_halves(err->text);
 		va_end(args);
 	}
 	return code;
@@ -49,7 +58,7 @@ void fw_error_prefix(struct fw_error *err, const char *format, ...)
 	snprintf(whole, sizeof whole, "%s%s", head, err->text);
 	memcpy(err->text, whole, sizeof err->text - 1);
 	err->text[sizeof err->text - 1] = '\0';
-	trim_to_utf8(err->text);
+	drop_halves(err->text);
 }
 
 void fw_error_clear(struct fw_error *err)

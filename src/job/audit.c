@@ -9,7 +9,10 @@
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means)
 {
-	struct fw_audit_line line = {weight, audit->number, seq, what, means};
+	struct fw_error whole; /* what was quoted may have been cut in half a character */
+	struct fw_audit_line line = {weight, audit->number, seq, whole.text, means};
+
+	fw_fail(&whole, FW_OK, "%s", what);
 
 	switch (weight) {
 	case FW_AUDIT_BROKEN:

@@ -29,10 +29,11 @@ static int trim(char *buffer, size_t size, const char *typed, struct fw_error *e
 	return FW_OK;
 }
 
+/* Of ASCII, and U+0080 to U+009F, which some terminals obey. */
 static bool is_control(const char *text)
 {
 	for (const unsigned char *c = (const unsigned char *)text; *c; c++)
-		if ((*c < 0x20 && *c != '\t') || *c == 0x7F)
+		if ((*c < 0x20 && *c != '\t') || *c == 0x7F || (*c == 0xC2 && c[1] < 0xA0))
 			return true;
 	return false;
 }
