@@ -210,8 +210,7 @@ static void bytes(void **state)
 	                                      "a\x7Fz",
 	                                      "two\nlines",
 	                                      "a\rb",
-	                                      "a\xC2\x9B"
-	                                      "31mb",
+	                                      "a\xC2\x9B",
 	                                      "a\xC2\x85z"};
 	static const char *const good[] = {"\xC2\xA0x",    "\xDF\xBF",     "\xE0\xA0\x80",
 	                                   "\xED\x9F\xBF", "\xEE\x80\x80", "\xF4\x8F\xBF\xBF"};
