@@ -49,10 +49,13 @@ struct fw_error {
 #define FW_PRINTF(fmt, args)
 #endif
 
-/** Fills `err` (which may be NULL) and returns `code`, so that callers write `return fw_fail(...)`. */
+/** Fills `err` (which may be NULL) and returns `code`, so that callers write `return fw_fail(...)`.
+ *  What is quoted may be anything: line ends become spaces, other control characters '?', bytes that
+ *  are no UTF-8 are left out. No argument may point into `err`; use fw_error_prefix() for that. */
 int fw_fail(struct fw_error *err, int code, const char *format, ...) FW_PRINTF(3, 4);
 
-/** Puts context in front of the message already in `err`: "shim kit, size 3: " + old text. */
+/** Puts context in front of the message already in `err`: "shim kit, size 3: " + old text. Does
+ *  nothing when `err` is NULL; no argument may point into it. */
 void fw_error_prefix(struct fw_error *err, const char *format, ...) FW_PRINTF(2, 3);
 
 /** Empties `err`. NULL is allowed. */

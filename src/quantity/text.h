@@ -7,11 +7,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* What fw_utf8_next() gives for a byte that starts no character; greater than any code point. */
-#define FW_UTF8_BAD 0x110000U
-
-/* Takes one character off [*at, end), which must not be empty. A bad byte is taken alone. */
-uint32_t fw_utf8_next(const char **at, const char *end);
+#include "base/text.h"
 
 /* White space that keyboards and copied text bring along, thin and no-break spaces included. */
 bool fw_text_is_space(uint32_t c);

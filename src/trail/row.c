@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "base/text.h"
+
 /* A damaged or forged file may hold any type in any column, and zero bytes inside a text. */
 static const char *read_text(sqlite3_stmt *statement, int column, bool may_be_null,
                              const char **out)
@@ -60,51 +62,6 @@ const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry)
 	return fault;
 }
 
-/* Length in bytes of the UTF-8 sequence at `s`, 0 when it isn't one (RFC 3629: no surrogates, no
- * overlong forms, nothing above U+10FFFF). */
-static size_t utf8_length(const unsigned char *s)
-{
-	unsigned char low = 0x80, high = 0xbf;
-	size_t length;
-
-	if (s[0] < 0x80)
-		return 1;
-	if (s[0] >= 0xc2 && s[0] <= 0xdf)
-		length = 2;
-	else if (s[0] >= 0xe0 && s[0] <= 0xef)
-		length = 3;
-	else if (s[0] >= 0xf0 && s[0] <= 0xf4)
-		length = 4;
-	else
-		return 0;
-	if (s[0] == 0xe0)
-		low = 0xa0;
-	else if (s[0] == 0xed)
-		high = 0x9f;
-	else if (s[0] == 0xf0)
-		low = 0x90;
-	else if (s[0] == 0xf4)
-		high = 0x8f;
-	for (size_t i = 1; i < length; i++, low = 0x80, high = 0xbf) {
-		if (s[i] < low || s[i] > high)
-			return 0;
-	}
-	return length;
-}
-
-static bool utf8_check(const char *text)
-{
-	const unsigned char *s = (const unsigned char *)text;
-
-	while (*s) {
-		size_t length = utf8_length(s);
-		if (!length)
-			return false;
-		s += length;
-	}
-	return true;
-}
-
 bool fw_time_check(const char *text)
 {
 	static const char shape[] = "0000-00-00T00:00:00.000Z";
@@ -130,7 +87,7 @@ static int check_text(const char *name, const char *text, bool needed, struct fw
 	if (strlen(text) > FW_TRAIL_TEXT_MOST)
 		return fw_fail(err, FW_ERR_ARGUMENT, "'%s' of an entry is longer than %d bytes", name,
 		               FW_TRAIL_TEXT_MOST);
-	if (!utf8_check(text))
+	if (!fw_utf8_check(text))
 		return fw_fail(err, FW_ERR_ARGUMENT, "'%s' of an entry is not UTF-8", name);
 	return FW_OK;
 }
