@@ -38,8 +38,8 @@ static void what_is_quoted_stays_on_one_line(void **state)
 	    {"line\xE2\x80\xA8separator", "line separator"},
 	    {"12 \xC2\xB5m", "12 \xC2\xB5m"},
 	    {"half \xC2", "half "},
-	    {"\xB5 tail", " tail"},
-	    {"\xC0\x8A\xED\xA0\x80\xFF", ""}, /* overlong, surrogate, no character at all */
+	    {"\xB5 tail \xC2|", "? tail ?|"},
+	    {"\xC0\x8A\xED\xA0\x80\xFF", "??????"}, /* overlong, surrogate, no character at all */
 	};
 	struct fw_error error;
 	(void)state;
@@ -48,10 +48,11 @@ static void what_is_quoted_stays_on_one_line(void **state)
 		fw_fail(&error, FW_ERR_INPUT, "%s", row[i].quoted);
 		assert_string_equal(error.text, row[i].shown);
 		fw_error_prefix(&error, "%s", row[i].quoted);
-		assert_int_equal(strlen(error.text), 2 * strlen(row[i].shown));
+		assert_true(fw_utf8_check(error.text) && !strpbrk(error.text, "\n\r\t\x1b\x07\x7f"));
+		assert_true(strlen(error.text) >= 2 * strlen(row[i].shown));
 	}
 	fw_fail(&error, FW_ERR_INPUT, "%.4s|", "12 \xC2\xB5m"); /* a precision counts bytes */
-	assert_string_equal(error.text, "12 |");
+	assert_string_equal(error.text, "12 ?|");
 }
 
 /* Three bytes a character, at each phase of the end of the buffer. */

@@ -19,16 +19,16 @@ extern "C" {
 /** What a failed call returns. A code is worth telling apart only where a caller acts on it. */
 enum fw_status {
 	FW_OK = 0,
-	FW_ERR_ARGUMENT = -1,     /**< the caller broke the contract: NaN, empty list, null pointer */
-	FW_ERR_INPUT = -2,        /**< what a person typed or wrote in a file can't be used */
-	FW_ERR_DIMENSION = -3,    /**< length where torque was asked for, and the like */
-	FW_ERR_RANGE = -4,        /**< outside an equation's range of validity, or no solution in the kit */
-	FW_ERR_MEMORY = -5,       /**< out of memory */
-	FW_ERR_SCRIPT = -6,       /**< the procedure or sheet is at fault; the message carries file:line */
-	FW_ERR_LIMIT = -7,        /**< a script spent its instruction or memory budget */
-	FW_ERR_REPLAY = -8,       /**< the stored procedure no longer asks what the trail recorded */
-	FW_ERR_TRAIL = -9,        /**< the trail file can't be read or written, or breaks its own rules */
-	FW_ERR_BUSY = -10,        /**< another process holds the trail, or went on with the job */
+	FW_ERR_ARGUMENT = -1,  /**< the caller broke the contract: NaN, empty list, null pointer */
+	FW_ERR_INPUT = -2,     /**< what a person typed or wrote in a file can't be used */
+	FW_ERR_DIMENSION = -3, /**< length where torque was asked for, and the like */
+	FW_ERR_RANGE = -4,  /**< outside an equation's range of validity, or no solution in the kit */
+	FW_ERR_MEMORY = -5, /**< out of memory */
+	FW_ERR_SCRIPT = -6, /**< the procedure or sheet is at fault; the message carries file:line */
+	FW_ERR_LIMIT = -7,  /**< a script spent its instruction or memory budget */
+	FW_ERR_REPLAY = -8, /**< the stored procedure no longer asks what the trail recorded */
+	FW_ERR_TRAIL = -9,  /**< the trail file can't be read or written, or breaks its own rules */
+	FW_ERR_BUSY = -10,  /**< another process holds the trail, or went on with the job */
 	FW_ERR_IMPLAUSIBLE = -11, /**< a reading outside what is plausible: ask once, then confirm */
 	FW_ERR_NOT_FOUND = -12,   /**< no such job, entry, file or unit */
 	FW_ERR_STATE = -13        /**< not now: the job is released, or nothing is pending */
@@ -50,8 +50,9 @@ struct fw_error {
 #endif
 
 /** Fills `err` (which may be NULL) and returns `code`, so that callers write `return fw_fail(...)`.
- *  What is quoted may be anything: line ends become spaces, other control characters '?', bytes that
- *  are no UTF-8 are left out. No argument may point into `err`; use fw_error_prefix() for that. */
+ *  What is quoted may be anything: line ends become spaces, other control characters and
+ *  bytes that are no UTF-8 '?'. No argument may point into `err`; use fw_error_prefix() for that.
+ */
 int fw_fail(struct fw_error *err, int code, const char *format, ...) FW_PRINTF(3, 4);
 
 /** Puts context in front of the message already in `err`: "shim kit, size 3: " + old text. Does

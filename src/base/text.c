@@ -61,7 +61,7 @@ static bool is_line_space(uint32_t c)
 
 static bool is_shown(uint32_t c)
 {
-	return c >= ' ' && c != 0x7FU && (c < 0x80U || c > 0x9FU);
+	return c >= ' ' && c != 0x7FU && (c < 0x80U || c > 0x9FU) && c != FW_UTF8_BAD;
 }
 
 void fw_text_one_line(char *text)
@@ -73,8 +73,8 @@ void fw_text_one_line(char *text)
 	while (at < end) {
 		const char *from = at;
 		uint32_t c = fw_utf8_next(&at, end);
-		if (c == FW_UTF8_BAD)
-			continue;
+		if (c == FW_UTF8_BAD && length_of((unsigned char)*from) > (size_t)(end - from))
+			break;
 		if (is_line_space(c)) {
 			*to++ = ' ';
 		} else if (is_shown(c)) {

@@ -17,8 +17,8 @@ uint32_t fw_utf8_next(const char **at, const char *end);
 bool fw_utf8_check(const char *text);
 
 /** Makes `text` one line that is fit to be shown, in place: line ends and tabs become spaces, other
- *  control characters '?' (they could steer a terminal); what is left of a character cut in two, by
- *  the end of a buffer or by a precision in a format, is dropped. It never grows. */
+ *  control characters (they could steer a terminal) and bad bytes '?'; a character that the end of
+ * a buffer cut in two is dropped. It never grows. */
 void fw_text_one_line(char *text);
 
 /** 'A' to 'Z' as small letters, all else as it is. */
