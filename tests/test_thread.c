@@ -77,7 +77,7 @@ static void test_inch_stress_areas(void **state)
 	}
 }
 
-/* ASME B1.1 sizes and pitches, ISO 261 coarse pitches; mm or threads per inch. */
+/* ASME B1.1 sizes and pitches, ISO 261 coarse pitches, from memory; mm or threads per inch. */
 static void test_ways_to_write_a_thread(void **state)
 {
 	static const struct {

@@ -93,7 +93,9 @@ char fw_ascii_lower(char c)
 	static const char smalls[] = "abcdefghijklmnopqrstuvwxyz";
 	const char *found = c ? strchr(capitals, c) : NULL;
 
-	return found ? smalls[found - capitals] : c;
+	if (found)
+		return smalls[found - capitals];
+	return c;
 }
 
 bool fw_ascii_is_digit(char c)

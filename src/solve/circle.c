@@ -5,7 +5,7 @@
  * 0 4 2 6 1 5 3 7. Runs of stride count/2, their starts spread in the same way. */
 static void spread(unsigned *out, unsigned count)
 {
-	unsigned starts[FW_BOLTS_MOST];
+	unsigned starts[FW_BOLTS_MOST] = {0};
 	unsigned stride = count / 2;
 	unsigned n = 0;
 
@@ -22,11 +22,11 @@ static void spread(unsigned *out, unsigned count)
 
 static void crosses(unsigned *order, unsigned count)
 {
-	unsigned first[FW_BOLTS_MOST];
+	unsigned first[FW_BOLTS_MOST] = {0};
 	unsigned quarter = count / 4;
 
 	spread(first, quarter);
-	for (unsigned i = 0; i < quarter; i++) {
+	for (size_t i = 0; i < quarter; i++) {
 		unsigned a = first[i] + 1;
 		order[4 * i] = a;
 		order[4 * i + 1] = a + 2 * quarter;
@@ -37,11 +37,11 @@ static void crosses(unsigned *order, unsigned count)
 
 static void pairs(unsigned *order, unsigned count)
 {
-	unsigned first[FW_BOLTS_MOST];
+	unsigned first[FW_BOLTS_MOST] = {0};
 	unsigned half = count / 2;
 
 	spread(first, half);
-	for (unsigned i = 0; i < half; i++) {
+	for (size_t i = 0; i < half; i++) {
 		order[2 * i] = first[i] + 1;
 		order[2 * i + 1] = first[i] + 1 + half;
 	}

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "fitwright/joint.h"
 #include "solve/quote.h"
+#include "solve/thread_parse.h"
 
 #define MM   1e-3
 #define INCH 0.0254
@@ -37,19 +38,17 @@ static const struct proof sae[] = {
 
 #define KNOWN                                                                                      \
 	"known are 4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 9.8, 10.9, 12.9 (ISO 898-1) and SAE 1, 2, 4, 5, "     \
-	"5.2, "                                                                                        \
-	"7, 8, 8.2 (SAE J429)"
+	"5.2, 7, 8, 8.2 (SAE J429)"
 
-/* Past `word`, letters in either case, and the blanks after it. */
+/* Past `word` (in small letters; `*at` in either case) and the blanks after it. */
 static bool skip_word(const char **at, const char *word)
 {
 	const char *p = *at;
 
 	for (; *word; word++, p++)
-		if (toupper((unsigned char)*p) != *word)
+		if (fw_ascii_lower(*p) != *word)
 			return false;
-	while (*p == ' ' || *p == '\t')
-		p++;
+	fw_skip_blanks(&p);
 	*at = p;
 	return true;
 }
@@ -60,8 +59,8 @@ static bool same_name(const char *text, const char *name)
 
 	if (strncmp(text, name, length) != 0)
 		return false;
-	for (text += length; *text == ' ' || *text == '\t'; text++)
-		continue;
+	text += length;
+	fw_skip_blanks(&text);
 	return *text == '\0';
 }
 
@@ -100,10 +99,10 @@ int fw_proof_stress(double *out, const char *property_class, double diameter, st
 	const char *name = property_class;
 	double stress = 0.0;
 	int rc = FW_OK;
-	skip_word(&name, ""); /* blanks in front */
-	if (skip_word(&name, "SAE")) {
-		skip_word(&name, "J429");
-		skip_word(&name, "GRADE");
+	fw_skip_blanks(&name);
+	if (skip_word(&name, "sae")) {
+		skip_word(&name, "j429");
+		skip_word(&name, "grade");
 		rc = look_up(&stress, sae, sizeof sae / sizeof sae[0], name, diameter / INCH,
 		             property_class, err);
 		stress *= KSI;

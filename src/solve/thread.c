@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "fitwright/joint.h"
 #include "solve/quote.h"
 #include "solve/thread_parse.h"
@@ -23,10 +23,10 @@ bool fw_read_decimal(const char **at, double *out)
 	double value = 0.0, scale = 1.0;
 	int digits = 0;
 
-	for (; isdigit((unsigned char)*p); p++, digits++)
+	for (; fw_ascii_is_digit(*p); p++, digits++)
 		value = value * 10.0 + (*p - '0');
 	if (*p == '.' || *p == ',')
-		for (p++; isdigit((unsigned char)*p); p++, digits++) {
+		for (p++; fw_ascii_is_digit(*p); p++, digits++) {
 			value = value * 10.0 + (*p - '0');
 			scale *= 10.0;
 		}
@@ -156,27 +156,31 @@ static bool read_inches(const char **at, double *inches)
 	return true;
 }
 
-static bool same_word(const char *a, const char *b)
+/* In either case, blanks behind it; `word` in small letters. */
+static bool same_word(const char *text, const char *word)
 {
-	while (*a && toupper((unsigned char)*a) == *b) {
-		a++;
-		b++;
+	while (*word != '\0' && fw_ascii_lower(*text) == *word) {
+		text++;
+		word++;
 	}
-	while (*a == ' ' || *a == '\t')
-		a++;
-	return *a == '\0' && *b == '\0';
+	fw_skip_blanks(&text);
+	return *text == '\0' && *word == '\0';
 }
 
 /* A series named after the threads per inch must be the one they belong to. */
 static int check_series(const char *text, const char *series, double inches, double tpi,
                         struct fw_error *err)
 {
-	char which = same_word(series, "UNC") ? 'C' : same_word(series, "UNF") ? 'F' : '\0';
+	char which = '\0';
 
-	if (*series == '\0' || same_word(series, "UN") || same_word(series, "UNS") ||
-	    same_word(series, "UNEF"))
+	if (*series == '\0' || same_word(series, "un") || same_word(series, "uns") ||
+	    same_word(series, "unef"))
 		return FW_OK;
-	if (which == '\0')
+	if (same_word(series, "unc"))
+		which = 'C';
+	else if (same_word(series, "unf"))
+		which = 'F';
+	else
 		return fail_form(text, "what stands at the end is not UNC, UNF, UNEF, UN or UNS", err);
 	if (fw_unified_tpi(inches, which) != tpi)
 		return fail_form(text, "the threads per inch are not those of the series named", err);

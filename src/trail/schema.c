@@ -66,7 +66,7 @@ static int match(const struct fw_trail *trail, const char *const *ours, sqlite3_
 	const char *type = column(row, 0), *name = column(row, 1);
 	struct object object;
 
-	for (size_t i = 0; ours[i] && i < OBJECTS_MOST; i++) {
+	for (size_t i = 0; i < OBJECTS_MOST && ours[i]; i++) {
 		read_object(&object, ours[i]);
 		if (strcmp(object.type, type) != 0 || strcmp(object.name, name) != 0)
 			continue;
@@ -84,7 +84,7 @@ static int find_missing(const struct fw_trail *trail, const char *const *ours, u
 {
 	struct object object;
 
-	for (size_t i = 0; ours[i] && i < OBJECTS_MOST; i++) {
+	for (size_t i = 0; i < OBJECTS_MOST && ours[i]; i++) {
 		if (seen >> i & 1)
 			continue;
 		read_object(&object, ours[i]);
