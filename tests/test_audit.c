@@ -595,6 +595,19 @@ static void last_digits_are_no_licence(void **state)
 		fail_msg("last digits are called a flaw:\n%s", s->audit.text);
 }
 
+/* ---- another release ---- */
+
+static void another_release_is_noted(void **state)
+{
+	struct scene *s = *state;
+
+	assert_false(is_seen(s, SEALED,
+	                     "UPDATE entry SET value = json_set(value, '$.lua', 'Lua 5.4.1', "
+	                     "'$.fitwright', '0.0.1') WHERE kind = 'begin'"));
+	assert_contains(s->audit.text, "recorded with Lua 5.4.1, audited with Lua 5.4.");
+	assert_contains(s->audit.text, "recorded with Fitwright 0.0.1, audited with ");
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -606,6 +619,7 @@ int main(void)
 	    cmocka_unit_test(replay_shows_each_fact),
 	    cmocka_unit_test(replay_shows_changed_readings),
 	    cmocka_unit_test(last_digits_are_no_licence),
+	    cmocka_unit_test(another_release_is_noted),
 	};
 	return cmocka_run_group_tests(tests, open_scene, close_scene);
 }

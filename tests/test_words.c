@@ -82,6 +82,10 @@ static void fields_of_words(void **state)
 	    {"sign { id = 'a' }", "sign 'a': |'role' is missing"},
 	    {"grid { id = 'a', say = 'x', rows = { 'r' } }", "grid 'a': |'columns' is missing"},
 	    {"grid { id = 'a', say = 'x', rows = {}, columns = { 'c' } }", "'rows' must be a list"},
+	    {"grid { id = 'a', say = 'x', rows = { 'r', 's', 'r' }, columns = { 'c' } }",
+	     "'rows' must be |no two alike"},
+	    {"choose { id = 'a', say = 'x', options = { 'yes', 'yes' } }",
+	     "'options' must be |no two alike"},
 	    {"local t = {} for i = 1, 21 do t[i] = 'c' .. i end\tgrid { id = 'a', say = 'x', rows = t, "
 	     "columns = t }",
 	     "grid 'a': |more than 400 cells"},

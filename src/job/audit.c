@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "audit_internal.h"
+#include "fitwright/fitwright.h"
 
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means)
@@ -130,6 +131,21 @@ static void check_beginning(struct fw_audit *audit, const struct fw_job *job)
 			    "the cover of the report can't be trusted");
 }
 
+/* Another release may round or compile otherwise; what it changed would show as a finding that
+ * differs. */
+static void note_release(struct fw_audit *audit, const json_t *begin, const char *key,
+                         const char *now)
+{
+	const char *then = json_string_value(json_object_get(begin, key));
+	char what[256];
+
+	if (!then || strcmp(then, now) == 0)
+		return;
+	snprintf(what, sizeof what, "recorded with %.60s%.60s, audited with %.60s",
+	         strcmp(key, "fitwright") == 0 ? "Fitwright " : "", then, now);
+	fw_audit_say(audit, FW_AUDIT_NOTE, 1, what, "the audit is of what this release works out");
+}
+
 static void replay(struct fw_audit *audit, struct fw_job *job)
 {
 	const struct fw_replay_watch watch = {audit, on_finding, on_answer};
@@ -151,6 +167,10 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		             "the job can't be worked out again to its end");
 	else
 		check_beginning(audit, job);
+	if (job->records.count > 0) {
+		note_release(audit, job->records.list[0].value, "fitwright", fw_version());
+		note_release(audit, job->records.list[0].value, "lua", fw_script_language());
+	}
 	if (code == FW_OK && !audit->sum->released)
 		fw_audit_unfinished(audit, job);
 }

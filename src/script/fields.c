@@ -11,7 +11,7 @@
 
 static const char *const kind_names[] = {
     [FW_FIELD_TEXT] = "a text that isn't empty",
-    [FW_FIELD_TEXTS] = "a list of texts, such as { \"sound\", \"worn\" }",
+    [FW_FIELD_TEXTS] = "a list of texts, no two alike, such as { \"sound\", \"worn\" }",
     [FW_FIELD_UNIT] = "a unit, such as mm",
     [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
     [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
@@ -56,6 +56,25 @@ static bool each_is(lua_State *L, int index, bool (*test)(lua_State *L, int inde
 	return count > 0 && count <= 1000;
 }
 
+/* Whether two entries of the list at `index` are alike: one could not be told from the other later.
+ */
+static bool has_twins(lua_State *L, int index)
+{
+	lua_Integer count = (lua_Integer)lua_rawlen(L, index);
+	bool found = false;
+
+	for (lua_Integer i = 2; i <= count && !found; i++) {
+		lua_rawgeti(L, index, i);
+		for (lua_Integer j = 1; j < i && !found; j++) {
+			lua_rawgeti(L, index, j);
+			found = lua_rawequal(L, -1, -2) != 0;
+			lua_pop(L, 1);
+		}
+		lua_pop(L, 1);
+	}
+	return found;
+}
+
 static bool is_share(lua_State *L, int index)
 {
 	return lua_type(L, index) == LUA_TNUMBER;
@@ -82,7 +101,7 @@ static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 	case FW_FIELD_TEXT:
 		return is_text(L, index);
 	case FW_FIELD_TEXTS:
-		return each_is(L, index, is_text);
+		return each_is(L, index, is_text) && !has_twins(L, index);
 	case FW_FIELD_UNIT:
 		return fw_lua_unit_get(L, index) != NULL;
 	case FW_FIELD_QUANTITY:
