@@ -148,6 +148,9 @@ static void changed_trails_are_refused(void **state)
 	    {"PRAGMA application_id = 7", "another program", "PRAGMA application_id = 1180136562"},
 	    {"PRAGMA journal_mode = WAL", "write-ahead", "PRAGMA journal_mode = DELETE"},
 	    {"CREATE VIEW v AS SELECT 1", "view 'v' does not belong", "DROP VIEW v"},
+	    /* a name that would forge a line and steer the terminal */
+	    {"CREATE VIEW \"v\n\x1b[2J\" AS SELECT 1", "view 'v ?[2J' does not",
+	     "DROP VIEW \"v\n\x1b[2J\""},
 	    {"CREATE TABLE zz (a)", "table 'zz' does not belong", "DROP TABLE zz"},
 	    {"CREATE INDEX aa ON entry (at)", "index 'aa' does not belong", "DROP INDEX aa"},
 	    {"DROP VIEW job", "'job' is missing", NULL},
@@ -231,6 +234,30 @@ static void reading_leaves_the_file_alone(void **state)
 
 /* ---- where it lies ---- */
 
+static ino_t synced[16];
+static size_t synced_count;
+
+/* Stands in for the C library's in this program: folders put onto the disk are noted. */
+int fsync(int file)
+{
+	struct stat status;
+
+	if (fstat(file, &status) == 0 && S_ISDIR(status.st_mode) && synced_count < 16)
+		synced[synced_count++] = status.st_ino;
+	return fdatasync(file);
+}
+
+static bool was_synced(const char *folder)
+{
+	struct stat status;
+
+	assert_int_equal(stat(folder, &status), 0);
+	for (size_t i = 0; i < synced_count; i++)
+		if (synced[i] == status.st_ino)
+			return true;
+	return false;
+}
+
 static void folders_are_made_for_the_owner(void **state)
 {
 	const struct place *place = *state;
@@ -240,6 +267,7 @@ static void folders_are_made_for_the_owner(void **state)
 	struct stat status;
 	mode_t mask = umask(022);
 
+	synced_count = 0;
 	assert_int_equal(setenv("XDG_DATA_HOME", place->folder, 1), 0);
 	assert_ptr_equal(fw_trail_default_path(path, sizeof path, &error), path);
 	assert_int_equal(strncmp(path, place->folder, strlen(place->folder)), 0);
@@ -249,6 +277,7 @@ static void folders_are_made_for_the_owner(void **state)
 	assert_int_equal(stat(path, &status), 0);
 	assert_int_equal(status.st_mode & 0777, 0600);
 	make_name(folder, place->folder, "fitwright");
+	assert_true(was_synced(place->folder)); /* or a power cut could take the new folder away */
 	assert_int_equal(stat(folder, &status), 0);
 	assert_int_equal(status.st_mode & 0777, 0700);
 	make_gone(path);

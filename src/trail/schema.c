@@ -59,24 +59,38 @@ static int differs(const struct fw_trail *trail, const char *type, const char *n
 	    trail->path, type, name, how);
 }
 
-/* Finds the object of a row of sqlite_schema among ours and marks it in `seen`. */
-static int match(const struct fw_trail *trail, const char *const *ours, sqlite3_stmt *row,
-                 uint64_t *seen, struct fw_error *err)
+static bool is_named(const char *const *ours, const char *type, const char *name)
 {
-	const char *type = column(row, 0), *name = column(row, 1);
 	struct object object;
 
 	for (size_t i = 0; i < OBJECTS_MOST && ours[i]; i++) {
 		read_object(&object, ours[i]);
-		if (strcmp(object.type, type) != 0 || strcmp(object.name, name) != 0)
-			continue;
-		*seen |= UINT64_C(1) << i;
-		if (strcmp(object.table, column(row, 2)) == 0 && strcmp(ours[i], column(row, 3)) == 0 &&
-		    (size_t)sqlite3_column_bytes(row, 3) == strlen(ours[i]))
-			return FW_OK;
-		return differs(trail, type, name, "was changed", err);
+		if (strcmp(object.type, type) == 0 && strcmp(object.name, name) == 0)
+			return true;
 	}
-	return differs(trail, type, name, "does not belong in a trail", err);
+	return false;
+}
+
+/* Finds the object of a row of sqlite_schema among ours, by its text, and marks it in `seen`. */
+static int match(const struct fw_trail *trail, const char *const *ours, sqlite3_stmt *row,
+                 uint64_t *seen, struct fw_error *err)
+{
+	const char *type = column(row, 0), *name = column(row, 1), *sql = column(row, 3);
+	struct object object = {0};
+	size_t i = 0;
+
+	while (i < OBJECTS_MOST && ours[i] && strcmp(ours[i], sql) != 0)
+		i++;
+	if (i < OBJECTS_MOST && ours[i])
+		read_object(&object, ours[i]);
+	if (strcmp(object.type, type) != 0 || strcmp(object.name, name) != 0 ||
+	    strcmp(object.table, column(row, 2)) != 0 ||
+	    (size_t)sqlite3_column_bytes(row, 3) != strlen(sql))
+		return differs(trail, type, name,
+		               is_named(ours, type, name) ? "was changed" : "does not belong in a trail",
+		               err);
+	*seen |= UINT64_C(1) << i;
+	return FW_OK;
 }
 
 static int find_missing(const struct fw_trail *trail, const char *const *ours, uint64_t seen,

@@ -79,6 +79,9 @@ static const struct {
 } meanings[] = {
     {SQLITE_READONLY_ROLLBACK, FW_ERR_TRAIL, false, false,
      "the last write to it was interrupted; open it once for writing, or read a good copy"},
+    {SQLITE_READONLY_DBMOVED, FW_ERR_TRAIL, true, false,
+     "the file was moved or removed while it was open; open it again where it is now"},
+    {SQLITE_IOERR_NOMEM, FW_ERR_MEMORY, true, false, "out of memory"},
     {SQLITE_BUSY, FW_ERR_BUSY, false, false, "another program is using it; try again"},
     {SQLITE_LOCKED, FW_ERR_BUSY, false, false, "another program is using it; try again"},
     {SQLITE_NOMEM, FW_ERR_MEMORY, false, false, "out of memory"},
@@ -100,7 +103,8 @@ static const struct {
 
 int fw_sql_fail(struct fw_trail *trail, int code, const char *doing, struct fw_error *err)
 {
-	const char *said = trail->db ? sqlite3_errmsg(trail->db) : sqlite3_errstr(code);
+	const bool of_db = trail->db && sqlite3_extended_errcode(trail->db) == code;
+	const char *said = of_db ? sqlite3_errmsg(trail->db) : sqlite3_errstr(code);
 
 	for (size_t i = 0; i < sizeof meanings / sizeof *meanings; i++) {
 		if (meanings[i].sqlite != code && meanings[i].sqlite != (code & 0xff))

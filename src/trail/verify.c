@@ -7,6 +7,8 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "base/text.h"
+
 /* quick_check goes on to the next fault; a hundred of them say enough. */
 #define QUICK_CHECK "PRAGMA quick_check(100)"
 
@@ -23,6 +25,7 @@ void fw_check_flaw(struct fw_check *check, int64_t job, int64_t seq, const char 
 	va_start(args, format);
 	vsnprintf(what, sizeof what, format, args);
 	va_end(args);
+	fw_text_one_line(what); /* what is quoted comes from the file */
 	check->flaws++;
 	if (check->report)
 		check->report(check->context, &flaw);
@@ -39,14 +42,18 @@ int fw_check_failed(struct fw_check *check, int rc, const char *doing, struct fw
 	return FW_OK;
 }
 
-static void check_schema(struct fw_check *check)
+static int check_schema(struct fw_check *check, struct fw_error *err)
 {
 	struct fw_error difference = {0};
+	int code = fw_schema_compare(check->trail, FW_TRAIL_FORMAT, &difference);
 
-	if (fw_schema_compare(check->trail, FW_TRAIL_FORMAT, &difference))
+	if (code && code != FW_ERR_TRAIL)
+		return fw_fail(err, code, "%s", difference.text);
+	if (code)
 		fw_check_flaw(check, 0, 0,
 		              "another program has worked on the file; what guards the records may be gone",
 		              "%s", difference.text);
+	return FW_OK;
 }
 
 static int check_file(struct fw_check *check, struct fw_error *err)
@@ -70,8 +77,10 @@ static int check_file(struct fw_check *check, struct fw_error *err)
 
 static int check_all(struct fw_check *check, struct fw_error *err)
 {
-	check_schema(check);
-	int code = check_file(check, err);
+	int code = check_schema(check, err);
+
+	if (!code)
+		code = check_file(check, err);
 	if (!code)
 		code = fw_check_chain(check, err);
 	if (!code)

@@ -18,6 +18,12 @@ struct before {
 	char at[FW_TIME_LENGTH + 1];
 };
 
+/* A damaged file may hold any number, the greatest too. */
+static bool is_next(int64_t number, int64_t before)
+{
+	return before < INT64_MAX && number == before + 1;
+}
+
 /* Whether job `job` has an entry with this hash: -1 on failure. */
 static int has_hash(struct fw_check *check, int64_t job, const uint8_t hash[FW_HASH],
                     struct fw_error *err, int *code)
@@ -45,6 +51,11 @@ static int check_first_link(struct fw_check *check, const struct fw_entry *e, st
 	static const uint8_t zeros[FW_HASH];
 	int code = FW_OK;
 
+	if (e->job < 1) {
+		fw_check_flaw(check, e->job, e->seq, changed, "a job has number %lld; jobs count from 1",
+		              (long long)e->job);
+		return FW_OK;
+	}
 	if (e->job == 1) {
 		if (memcmp(e->prev, zeros, FW_HASH) != 0)
 			fw_check_flaw(check, 1, e->seq, lost,
@@ -62,12 +73,11 @@ static int check_first_link(struct fw_check *check, const struct fw_entry *e, st
 static int check_first(struct fw_check *check, const struct before *before,
                        const struct fw_entry *e, struct fw_error *err)
 {
-	int64_t expected = before->any ? before->job + 1 : 1;
+	int64_t last = before->any ? before->job : 0;
 
-	if (check->job == 0 && e->job != expected)
+	if (check->job == 0 && !is_next(e->job, last))
 		fw_check_flaw(check, 0, 0, "whole jobs were removed, or the file is damaged",
-		              "the jobs go from %lld to %lld", (long long)(expected - 1),
-		              (long long)e->job);
+		              "the jobs go from %lld to %lld", (long long)last, (long long)e->job);
 	if (e->seq != 1) {
 		fw_check_flaw(check, e->job, e->seq, lost, "job %lld starts with entry %lld",
 		              (long long)e->job, (long long)e->seq);
@@ -82,7 +92,7 @@ static int check_first(struct fw_check *check, const struct before *before,
 static void check_follows(struct fw_check *check, const struct before *before,
                           const struct fw_entry *e)
 {
-	if (e->seq != before->seq + 1)
+	if (!is_next(e->seq, before->seq))
 		fw_check_flaw(check, e->job, e->seq, lost, "entry %lld follows on entry %lld",
 		              (long long)e->seq, (long long)before->seq);
 	if (memcmp(e->prev, before->hash, FW_HASH) != 0)
