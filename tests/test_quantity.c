@@ -149,6 +149,16 @@ static void temperatures_are_points_or_differences(void **state)
 	assert_code(fw_quantity_scale(&r, &cold, 2, &error), FW_ERR_DIMENSION);
 	assert_code(fw_quantity_mul(&r, &cold, &rise, &error), FW_ERR_DIMENSION);
 	assert_code(fw_quantity_div(&r, &rise, &hot, &error), FW_ERR_DIMENSION);
+	int order;
+	assert_ok(fw_quantity_compare(&order, &cold, &hot, &error));
+	assert_int_equal(order, -1);
+	assert_code(fw_quantity_compare(&order, &cold, &rise, &error), FW_ERR_DIMENSION);
+	assert_contains(error.text, "60.0 K");
+	struct fw_quantity nothing =
+	    make(-459.67, "°F"); /* absolute zero, NIST SP 811, B.8, from memory */
+	assert_near(nothing.value, 0, 0);
+	assert_code(fw_quantity_make(&nothing, -459.68, unit_of("°F"), &error), FW_ERR_RANGE);
+	assert_contains(error.text, "-459.68 °F is below absolute zero");
 	struct fw_quantity freeze = make(300, "K");
 	assert_code(fw_quantity_sub(&r, &cold, &freeze, &error), FW_ERR_RANGE);
 }

@@ -121,7 +121,8 @@ int fw_quantity_div(struct fw_quantity *out, const struct fw_quantity *a,
 /** a · factor, a plain finite number. */
 int fw_quantity_scale(struct fw_quantity *out, const struct fw_quantity *a, double factor,
                       struct fw_error *err);
-/** -1, 0, 1 by value alone; FW_ERR_DIMENSION names both sides. */
+/** -1, 0, 1 by value alone; FW_ERR_DIMENSION names both sides, also of a point on a temperature
+ * scale and a difference. */
 int fw_quantity_compare(int *out, const struct fw_quantity *a, const struct fw_quantity *b,
                         struct fw_error *err);
 

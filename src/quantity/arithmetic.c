@@ -167,6 +167,9 @@ int fw_quantity_compare(int *out, const struct fw_quantity *a, const struct fw_q
 {
 	if (!fw_dimension_equal(a->dimension, b->dimension))
 		return both_sides(a, b, "compare", err);
+	if (is_point(a) != is_point(b))
+		return two_points(a, b, "a temperature on a scale can't be compared with a difference",
+		                  err);
 	*out = (a->value > b->value) - (a->value < b->value);
 	return FW_OK;
 }

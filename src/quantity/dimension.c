@@ -3,23 +3,17 @@
 
 #include <stdio.h>
 
+#include "quantity/dimension_list.h"
+
 static const struct {
 	struct fw_dimension dimension;
 	const char *name;
 } names[] = {
-    {{0, 0, 0, 0, 0}, "plain number"},
-    {{1, 0, 0, 0, 0}, "length"},
-    {{2, 0, 0, 0, 0}, "area"},
-    {{3, 0, 0, 0, 0}, "volume"},
-    {{0, 1, 0, 0, 0}, "mass"},
-    {{0, 0, 1, 0, 0}, "time"},
-    {{0, 0, 0, 1, 0}, "temperature"},
-    {{0, 0, 0, 0, 1}, "angle"},
-    {{1, 1, -2, 0, 0}, "force"},
-    {{2, 1, -2, 0, 0}, "torque"},
-    {{-1, 1, -2, 0, 0}, "pressure"},
-    {{0, 1, -2, 0, 0}, "stiffness"},
-    {{0, 0, -1, 0, 1}, "rotating speed"},
+    {PLAIN, "plain number"},      {LENGTH, "length"},     {AREA, "area"},
+    {VOLUME, "volume"},           {MASS, "mass"},         {TIME, "time"},
+    {TEMPERATURE, "temperature"}, {ANGLE, "angle"},       {FORCE, "force"},
+    {TORQUE, "torque"},           {PRESSURE, "pressure"}, {STIFFNESS, "stiffness"},
+    {SPEED, "rotating speed"},
 };
 
 bool fw_dimension_equal(struct fw_dimension a, struct fw_dimension b)

@@ -6,48 +6,8 @@
 #include <string.h>
 
 #include "fitwright/measure.h"
+#include "quantity/dimension_list.h"
 #include "quantity/text.h"
-
-#define LENGTH                                                                                     \
-	{                                                                                              \
-		1, 0, 0, 0, 0                                                                              \
-	}
-#define FORCE                                                                                      \
-	{                                                                                              \
-		1, 1, -2, 0, 0                                                                             \
-	}
-#define TORQUE                                                                                     \
-	{                                                                                              \
-		2, 1, -2, 0, 0                                                                             \
-	}
-#define MASS                                                                                       \
-	{                                                                                              \
-		0, 1, 0, 0, 0                                                                              \
-	}
-#define PRESSURE                                                                                   \
-	{                                                                                              \
-		-1, 1, -2, 0, 0                                                                            \
-	}
-#define TEMPERATURE                                                                                \
-	{                                                                                              \
-		0, 0, 0, 1, 0                                                                              \
-	}
-#define ANGLE                                                                                      \
-	{                                                                                              \
-		0, 0, 0, 0, 1                                                                              \
-	}
-#define VOLUME                                                                                     \
-	{                                                                                              \
-		3, 0, 0, 0, 0                                                                              \
-	}
-#define TIME                                                                                       \
-	{                                                                                              \
-		0, 0, 1, 0, 0                                                                              \
-	}
-#define SPEED                                                                                      \
-	{                                                                                              \
-		0, 0, -1, 0, 1                                                                             \
-	}
 
 #define THOU   2.54e-5
 #define DEGREE (3.14159265358979323846 / 180)

@@ -3,6 +3,7 @@
  * Numbers as text. printf() and strtod() put and want the locale's decimal sign, so both are used
  * only for digits and an exponent of ten; the decimal sign is set here.
  */
+#include <float.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -73,7 +74,8 @@ static bool reads_back(const struct decimal *d, double magnitude)
  * the doubles lie twice as close as above. */
 static void shortest(double magnitude, struct decimal *out)
 {
-	for (int figures = 1; figures < 17; figures++) {
+	/* Of a normal number the first 15 figures show any decimal that short (DBL_DIG). */
+	for (int figures = magnitude >= DBL_MIN ? DBL_DIG : 1; figures < 17; figures++) {
 		split(magnitude, figures, out);
 		if (reads_back(out, magnitude))
 			return;

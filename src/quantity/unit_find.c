@@ -16,17 +16,18 @@ static const struct {
 } alike[] = {
     {0xB7, SEPARATOR}, {0x22C5, SEPARATOR}, {0x2219, SEPARATOR}, {0x2022, SEPARATOR},
     {0xD7, SEPARATOR}, {0x2010, SEPARATOR}, {0x2011, SEPARATOR}, {0x2013, SEPARATOR},
-    {'*', SEPARATOR},  {'-', SEPARATOR},    {'_', SEPARATOR},    {0xB5, 'u'},
-    {0x3BC, 'u'},      {0xB2, '2'},         {0xB3, '3'},         {0xBA, 0xB0},
-    {0x2DA, 0xB0},     {0x2033, '"'},       {0x201C, '"'},       {0x201D, '"'},
-    {0x2032, '\''},    {0x2019, '\''},      {0x2018, '\''},      {0x212A, 'K'},
-    {0x2206, 0x394},   {0x2044, '/'},       {0x2215, '/'},
+    {0xB5, 'u'},       {0x3BC, 'u'},        {0xB2, '2'},         {0xB3, '3'},
+    {0xBA, 0xB0},      {0x2DA, 0xB0},       {0x2033, '"'},       {0x201C, '"'},
+    {0x201D, '"'},     {0x2032, '\''},      {0x2019, '\''},      {0x2018, '\''},
+    {0x212A, 'K'},     {0x2206, 0x394},     {0x2044, '/'},       {0x2215, '/'},
 };
 
 static uint32_t plain(uint32_t c)
 {
-	if (fw_text_is_space(c))
+	if (fw_text_is_space(c) || c == '*' || c == '-' || c == '_')
 		return SEPARATOR;
+	if (c < 0x80U)
+		return c;
 	for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
 		if (alike[i].from == c)
 			return alike[i].to;

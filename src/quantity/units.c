@@ -8,59 +8,7 @@
  * Within a dimension the unit met most often comes first.
  */
 #include "fitwright/quantity.h"
-
-#define PLAIN                                                                                      \
-	{                                                                                              \
-		0, 0, 0, 0, 0                                                                              \
-	}
-#define LENGTH                                                                                     \
-	{                                                                                              \
-		1, 0, 0, 0, 0                                                                              \
-	}
-#define AREA                                                                                       \
-	{                                                                                              \
-		2, 0, 0, 0, 0                                                                              \
-	}
-#define VOLUME                                                                                     \
-	{                                                                                              \
-		3, 0, 0, 0, 0                                                                              \
-	}
-#define MASS                                                                                       \
-	{                                                                                              \
-		0, 1, 0, 0, 0                                                                              \
-	}
-#define TIME                                                                                       \
-	{                                                                                              \
-		0, 0, 1, 0, 0                                                                              \
-	}
-#define TEMPERATURE                                                                                \
-	{                                                                                              \
-		0, 0, 0, 1, 0                                                                              \
-	}
-#define ANGLE                                                                                      \
-	{                                                                                              \
-		0, 0, 0, 0, 1                                                                              \
-	}
-#define FORCE                                                                                      \
-	{                                                                                              \
-		1, 1, -2, 0, 0                                                                             \
-	}
-#define TORQUE                                                                                     \
-	{                                                                                              \
-		2, 1, -2, 0, 0                                                                             \
-	}
-#define PRESSURE                                                                                   \
-	{                                                                                              \
-		-1, 1, -2, 0, 0                                                                            \
-	}
-#define STIFFNESS                                                                                  \
-	{                                                                                              \
-		0, 1, -2, 0, 0                                                                             \
-	}
-#define SPEED                                                                                      \
-	{                                                                                              \
-		0, 0, -1, 0, 1                                                                             \
-	}
+#include "quantity/dimension_list.h"
 
 #define PI    3.14159265358979323846
 #define INCH  0.0254
