@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_crash.c  A writer is killed at any moment: what it was told is recorded, is. */
-#include "trail_make.h"
+#include "trail_place.h"
 
 #include <poll.h>
 #include <signal.h>
@@ -8,31 +8,6 @@
 #include <time.h>
 
 enum { ROUNDS = 120, CREATIONS = 60 };
-
-struct place {
-	char folder[PATH_MAX], file[PATH_MAX];
-};
-
-static int set_up(void **state)
-{
-	struct place *place = calloc(1, sizeof *place);
-
-	assert_non_null(place);
-	make_folder(place->folder);
-	make_name(place->file, place->folder, "trail.db");
-	*state = place;
-	return 0;
-}
-
-static int tear_down(void **state)
-{
-	struct place *place = *state;
-
-	make_gone(place->file);
-	rmdir(place->folder);
-	free(place);
-	return 0;
-}
 
 /* Another moment for each round, the same in every run as far as the machine allows. */
 static void wait_a_moment(unsigned *seed, long most_ns)
@@ -225,8 +200,6 @@ static void a_creation_cut_off_can_be_done_again(void **state)
 	print_message("  %d creations killed: %u before the file, %u half done, %u done\n", CREATIONS,
 	              before, half, whole);
 }
-
-#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
 
 int main(void)
 {

@@ -39,7 +39,9 @@ const struct fw_gauge *fw_gauges_typical(size_t *count);
 /**
  * Mean of `count` (1..FW_READINGS_MOST) readings of one dimension, written in the first one's unit.
  * `label` names this measurement's own sources (repeatability, resolution), so give each measurement
- * its own ("float-on-trial#2"). `gauge` NULL: only type A.
+ * its own ("float-on-trial#2"). `gauge` NULL: only type A. FW_ERR_ARGUMENT: no or too many readings,
+ * no label, a gauge without usable figures; FW_ERR_DIMENSION: readings not alike, or not what the gauge
+ * reads; FW_ERR_RANGE: too many sources (FW_TERMS), or no finite result.
  */
 int fw_measure_combine(struct fw_quantity *out, const struct fw_quantity *readings, size_t count,
                        const struct fw_gauge *gauge, const char *label, struct fw_error *err);

@@ -89,7 +89,10 @@ uint64_t fw_source_name(const char *text);
 int fw_quantity_make(struct fw_quantity *out, double value, const struct fw_unit *unit,
                      struct fw_error *err);
 
-/** Adds a term: standard uncertainty `u` in SI (>= 0), of `source`, with `freedom` (> 0). */
+/** Adds a term: standard uncertainty `u` in SI (>= 0), of `source`, with `freedom` (> 0). What `q`
+ * carries of that source already is fully correlated with it and may have either sign: -x bears its
+ * gauge's error with the other sign. FW_ERR_RANGE on NaN and infinite u, a freedom of 0 or less, and
+ * beyond FW_TERMS. */
 int fw_quantity_add_term(struct fw_quantity *q, uint64_t source, double u, double freedom,
                          struct fw_error *err);
 

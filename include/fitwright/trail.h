@@ -78,6 +78,9 @@ bool fw_hash_parse(uint8_t out[FW_HASH], const char *text);
 /**
  * Begins a job: stores `sources` (those already there are kept once) and appends `entry` as its first,
  * in one transaction. `entry->job`, `seq`, `prev` and `hash` are ignored; `*job` gets the number.
+ * FW_ERR_ARGUMENT names the field that can't be recorded; FW_ERR_STATE: opened for reading, or called
+ * from within a walk; FW_ERR_BUSY: another process writes, nothing was recorded, try again;
+ * FW_ERR_TRAIL: the message says whether to open the trail again and look.
  */
 int fw_trail_begin(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
                    const struct fw_entry *entry, int64_t *job, struct fw_error *err);
@@ -87,7 +90,8 @@ int fw_trail_begin(struct fw_trail *trail, const struct fw_source_text *sources,
  * caller believes to be the job's last; if it isn't, nothing is written and FW_ERR_BUSY returned.
  * `job`, `seq`, `prev`, `hash` of the entries are ignored on entry; `head` (may be NULL) gets the hash
  * of the last one. Each row is read back and re-hashed before the commit. After a failure of the disk
- * the handle refuses further writes: reopen and look.
+ * the handle refuses further writes: reopen and look. FW_ERR_NOT_FOUND when there is no such job, else
+ * as fw_trail_begin().
  */
 int fw_trail_append(struct fw_trail *trail, int64_t job, int64_t after,
                     const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
@@ -97,12 +101,14 @@ int fw_trail_append(struct fw_trail *trail, int64_t job, int64_t after,
 int fw_trail_head(struct fw_trail *trail, int64_t job, int64_t *seq, uint8_t head[FW_HASH],
                   struct fw_error *err);
 
-/** Copies a stored source; `*bytes` is malloc'ed with a zero behind it, the caller frees it. */
+/** Copies a stored source; `*bytes` is malloc'ed with a zero behind it, the caller frees it.
+ *  FW_ERR_NOT_FOUND; FW_ERR_TRAIL when its bytes no longer have that hash. */
 int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
                     struct fw_error *err);
 
 /** Calls `visit` for each entry of `job` in order, strings borrowed for the call. A return other than
- *  0 ends the walk and is returned. FW_ERR_NOT_FOUND when there is no such job. */
+ *  0 ends the walk and is returned. FW_ERR_NOT_FOUND when there is no such job, FW_ERR_TRAIL at an
+ *  entry that can't be read. Walks may nest; nothing can be written meanwhile. */
 int fw_trail_walk(struct fw_trail *trail, int64_t job,
                   int (*visit)(void *context, const struct fw_entry *entry), void *context,
                   struct fw_error *err);
@@ -133,7 +139,8 @@ struct fw_flaw {
  * Checks the file's schema and integrity, and the chain of `job` (0: of every job): hashes, links,
  * numbering, first links, that stored sources still have their hash, that times don't run backwards.
  * Calls `report` for each flaw; `*flaws` gets their number. Returns 0 when the check itself could be
- * carried out, however many flaws it found.
+ * carried out, however many flaws it found; FW_ERR_NOT_FOUND when there is no such job, FW_ERR_STATE
+ * from within a walk. `what` and `means` are borrowed for the call, one line each, fit to be shown.
  */
 int fw_trail_verify(struct fw_trail *trail, int64_t job,
                     void (*report)(void *context, const struct fw_flaw *flaw), void *context,
