@@ -132,8 +132,8 @@ static void test_normal_tails(void **state)
 }
 
 /* A shaft 25 g6 (24.980 to 24.993 mm by ISO 286-2) measured with u = 0.001 mm; probabilities worked
- * out with Python scipy 1.10.1 (stats.norm, stats.t with 9 degrees). `proven` by ISO 14253-1 with
- * U = 2u, and the 95 % rule: 'w' within, 'o' outside, 'd' neither. */
+ * out with Python scipy 1.10.1 (stats.norm, stats.t with 9 degrees). 'w' within, 'd' neither, by the
+ * 95 % conformance probability of ISO 14253-1:2017, from memory. */
 static void test_25_g6(void **state)
 {
 	static const struct {

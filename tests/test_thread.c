@@ -60,8 +60,8 @@ static void test_iso_724_diameters(void **state)
 	}
 }
 
-/* Tensile stress areas of Unified threads, in², as printed in engineering handbooks; the formula is
- * equation 4 of NASA TM-106943 (1995). */
+/* Tensile stress areas of Unified threads, in², as engineering handbooks print them, from memory;
+ * the formula is equation 4 of NASA TM-106943 (1995). */
 static void test_inch_stress_areas(void **state)
 {
 	static const struct {
