@@ -403,9 +403,9 @@ static void views_answer_plain_questions(void **state)
 	     "1/1.40 mm/0.408 mm/0 2/1.60 mm/0.300 mm/1"},
 	    {"SELECT predicted || '|' || difference || '|' || datum FROM trial WHERE trial = 2",
 	     "0.208 mm|0.092 mm|1.900 mm"},
-	    {"SELECT name || '|' || thread || '|' || class || '|' || torque || '|' || bolts || '|' ||"
+	    {"SELECT name || '|' || thread || '|' || class || '|' || asked || '|' || torque || '|' || bolts || '|' ||"
 	     " preload_usual || '|' || preload_high_si || '|' || source FROM torque",
-	     "cover|M8|8.8|20 Nm|8|15.0 kN|19000|invented"},
+	     "cover|M8|8.8|20 Nm|21 Nm|8|15.0 kN|19000|invented"},
 	    {"SELECT part || '|' || decision || '|' || reason FROM part", "rear bearing|renew|pitted"},
 	    {"SELECT name || '|' || role || '|' || meaning || '|' || count FROM signature",
 	     "A. Fitter|technician|work done as recorded|14"},

@@ -207,9 +207,11 @@ static inline int64_t make_whole_job(struct fw_trail *trail, const char *unit)
 	             "\"unit\":\"mm\",\"text\":\"0.092 "
 	             "mm\"},\"sigmas\":9.1,\"surprise\":true,\"text\":\"surprise\"}");
 	make_finding(trail, job,
-	             "{\"find\":\"joint\",\"name\":\"cover\",\"thread\":\"M8\",\"class\":\"8.8\","
+	             "{\"find\":\"tightened\",\"name\":\"cover\",\"thread\":\"M8\",\"class\":\"8.8\","
 	             "\"friction\":\"oiled\","
-	             "\"torque\":{\"si\":20,\"unit\":\"Nm\",\"text\":\"20 Nm\"},\"bolts\":8,"
+	             "\"torque\":{\"si\":20,\"unit\":\"Nm\",\"text\":\"20 Nm\"},"
+	             "\"settings\":[{\"si\":10,\"unit\":\"Nm\",\"text\":\"10 Nm\"},"
+	             "{\"si\":21,\"unit\":\"Nm\",\"text\":\"21 Nm\"}],\"bolts\":8,"
 	             "\"source\":{\"grade\":\"practice\",\"text\":\"invented\"}}",
 	             "{\"low\":{\"si\":11000,\"unit\":\"kN\",\"text\":\"11.0 "
 	             "kN\"},\"usual\":{\"si\":15000,\"unit\":\"kN\","

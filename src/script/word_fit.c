@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* shims.fit: shims at one place by trial, as an object with learn() and choose(). */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "bench_kit.h"
@@ -12,6 +13,9 @@
 #include "words.h"
 
 #define FIT "fw.fit"
+
+/* A difference of up to so many standard uncertainties is as expected: 95 in 100 are smaller. */
+#define EXPECTED_SIGMAS 2.0
 
 /* Uservalues: 1 a copy of the call's table, 2 the bench kit. */
 struct fit {
@@ -48,7 +52,10 @@ static const char *length_text(double si, const struct fw_unit *unit, char *buff
 static void push_trial_text(lua_State *L, const struct fit *fit, const struct fw_trial *trial,
                             double play)
 {
-	char predicted[64], read[64], difference[64], datum[64];
+	char predicted[64], read[64], difference[64], datum[64], sigmas[32], limit[32];
+
+	snprintf(sigmas, sizeof sigmas, "%.1f", trial->sigmas);
+	snprintf(limit, sizeof limit, "%g", FW_SURPRISE_SIGMAS);
 
 	length_text(trial->predicted, fit->unit, predicted, sizeof predicted);
 	length_text(play, fit->unit, read, sizeof read);
@@ -57,8 +64,13 @@ static void push_trial_text(lua_State *L, const struct fit *fit, const struct fw
 	if (isnan(trial->predicted)) {
 		lua_pushfstring(L, "First reading with known shims: with none at all the play would be %s.",
 		                datum);
-	} else if (!trial->surprise) {
+	} else if (!trial->surprise && trial->sigmas <= EXPECTED_SIGMAS) {
 		lua_pushfstring(L, "Predicted %s, read %s: as expected.", predicted, read);
+	} else if (!trial->surprise) {
+		lua_pushfstring(L,
+		                "Predicted %s, read %s: %s off, %s times its standard uncertainty. That is "
+		                "more than usual; it is called a surprise from %s on.",
+		                predicted, read, difference, sigmas, limit);
 	} else {
 		lua_pushfstring(
 		    L,

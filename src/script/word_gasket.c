@@ -38,8 +38,7 @@ static int choose_gasket(lua_State *L)
 	        .given = gap,
 	        .outcome = "nip",
 	        .unit = stack->unit,
-	        .sentence =
-	            "Fit a gasket of %s: the bearing is then nipped by %s, chance of being right %s.",
+	        .sentence = "Fit a gasket of %s: the nip should come to %s, chance of being right %s.",
 	    });
 	return 1;
 }

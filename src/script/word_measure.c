@@ -20,6 +20,8 @@ struct measurement {
 	struct fw_gauge gauge;
 	const struct fw_unit *unit;
 	lua_Integer want;
+	double spread;                /* widest range that isn't queried, SI */
+	bool kept;                    /* a wider one was, and stays */
 	struct fw_quantity reading[]; /* want of them */
 };
 
@@ -55,6 +57,7 @@ static struct fw_gauge find_gauge(lua_State *L)
 }
 
 static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken);
+static int ask_spread(lua_State *L, const struct measurement *m);
 
 /* Uncertainty at work: a gauge's figure as a quantity in the unit of the reading. */
 static json_t *gauge_figure(double si, const struct fw_unit *unit)
@@ -74,15 +77,38 @@ static json_t *gauge_json(const struct measurement *m)
 	                 gauge_figure(m->gauge.error, m->unit), "source", m->gauge.source);
 }
 
+/* How far the readings lie apart: of a temperature a difference in kelvins. */
+static struct fw_quantity range_of(lua_State *L, const struct measurement *m)
+{
+	const struct fw_quantity *low = &m->reading[0], *high = low;
+	struct fw_quantity range;
+	struct fw_error error = {0};
+
+	for (lua_Integer i = 1; i < m->want; i++) {
+		if (m->reading[i].value < low->value)
+			low = &m->reading[i];
+		if (m->reading[i].value > high->value)
+			high = &m->reading[i];
+	}
+	if (fw_quantity_sub(&range, high, low, &error) != FW_OK)
+		fw_words_error(L, "measure", 1, "%s", error.text);
+	if (m->unit->offset == 0)
+		range.unit = m->unit;
+	return range;
+}
+
 static void push_measurement_text(lua_State *L, const struct measurement *m,
                                   const struct fw_quantity *mean)
 {
-	char text[64];
-	struct fw_quantity shown = *mean;
+	char text[64], apart[64];
+	struct fw_quantity shown = *mean, range = range_of(L, m);
 
 	shown.unit = m->unit;
 	fw_quantity_text(&shown, true, text, sizeof text);
-	if (m->want > 1)
+	if (m->kept)
+		lua_pushfstring(L, "%s (mean of %d readings that lie %s apart, %s)", text, (int)m->want,
+		                fw_quantity_text(&range, false, apart, sizeof apart), m->gauge.name);
+	else if (m->want > 1)
 		lua_pushfstring(L, "%s (mean of %d readings, %s)", text, (int)m->want, m->gauge.name);
 	else
 		lua_pushfstring(L, "%s (%s)", text, m->gauge.name);
@@ -113,11 +139,63 @@ static int finish_measurement(lua_State *L, const struct measurement *m)
 	fw_words_put(L, ask, "gauge", gauge_json(m));
 	json_t *value = fw_words_object(L);
 	fw_words_put(L, value, "quantity", fw_json_quantity(&mean));
+	if (m->kept) {
+		struct fw_quantity range = range_of(L, m);
+		fw_words_put(L, value, "spread", fw_json_quantity(&range));
+	}
 	push_measurement_text(L, m, &mean);
 	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
 	fw_words_find(L, step, -3, -2);
 	fw_lua_quantity_push(L, &mean);
 	return 1;
+}
+
+/* Readings further apart than the gauge explains: a slip, or a part that doesn't sit still.
+ * Averaged in silence they would make any prediction look right. */
+
+static int after_spread(lua_State *L, int status, lua_KContext state)
+{
+	(void)status;
+	(void)state;
+	struct measurement *m = lua_touserdata(L, 2);
+
+	lua_settop(L, 2);
+	if (fw_words_answer(L)->option == 0)
+		return ask_reading(L, m, 0);
+	m->kept = true;
+	return finish_measurement(L, m);
+}
+
+static void push_spread_text(lua_State *L, const struct measurement *m)
+{
+	char text[64];
+	struct fw_quantity range = range_of(L, m);
+	luaL_Buffer out;
+
+	luaL_buffinit(L, &out);
+	luaL_addstring(&out, "The readings lie ");
+	luaL_addstring(&out, fw_quantity_text(&range, false, text, sizeof text));
+	luaL_addstring(&out, " apart, more than the gauge explains:");
+	for (lua_Integer i = 0; i < m->want; i++) {
+		luaL_addstring(&out, i ? ", " : " ");
+		luaL_addstring(&out,
+		               fw_quantity_text_in(&m->reading[i], m->unit, false, text, sizeof text));
+	}
+	luaL_addstring(&out, ". Was one mistyped, or does the part not sit still?");
+	luaL_pushresult(&out);
+}
+
+static int ask_spread(lua_State *L, const struct measurement *m)
+{
+	json_t *question = fw_words_question(L, &words[MEASURE], 1, FW_ASK_CHOICE, "spread");
+
+	json_object_del(question, "caution");
+	push_spread_text(L, m);
+	fw_words_put_text(L, question, "say", lua_tostring(L, -1));
+	lua_pop(L, 1);
+	fw_words_put(L, question, "options",
+	             json_pack("[s, s]", "measure again", "keep these readings"));
+	return fw_words_ask(L, after_spread, 0);
 }
 
 static int after_reading(lua_State *L, int status, lua_KContext taken)
@@ -129,7 +207,7 @@ static int after_reading(lua_State *L, int status, lua_KContext taken)
 	m->reading[taken] = fw_words_answer(L)->quantity;
 	if (taken + 1 < m->want)
 		return ask_reading(L, m, (lua_Integer)taken + 1);
-	return finish_measurement(L, m);
+	return range_of(L, m).value > m->spread ? ask_spread(L, m) : finish_measurement(L, m);
 }
 
 static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken)
@@ -173,6 +251,19 @@ static void check_dimensions(lua_State *L, const struct measurement *m)
 	lua_pop(L, 1);
 }
 
+/* What is asked for, or four steps of the scale and twice the gauge's limit of error. */
+static double spread_of(lua_State *L, const struct measurement *m)
+{
+	struct fw_quantity own;
+
+	if (!fw_words_quantity(L, 1, "spread", &own))
+		return 4.0 * m->gauge.resolution + 2.0 * m->gauge.error;
+	if (!fw_dimension_equal(own.dimension, m->unit->dimension) || !(own.value > 0))
+		fw_words_error(L, "measure", 1,
+		               "'spread' must be above 0 and of the same kind as the readings");
+	return own.value;
+}
+
 static int run_measure(lua_State *L)
 {
 	fw_words_check(L, &words[MEASURE]);
@@ -191,6 +282,8 @@ static int run_measure(lua_State *L)
 	m->unit = fw_lua_unit_get(L, -1);
 	lua_pop(L, 1);
 	check_dimensions(L, m);
+	m->kept = false;
+	m->spread = spread_of(L, m);
 	return ask_reading(L, m, 0);
 }
 
@@ -282,6 +375,8 @@ static const struct fw_field measure_fields[] = {
     {"gauge", FW_FIELD_GAUGE, true, "what it is measured with"},
     {"readings", FW_FIELD_WHOLE, false, "how many readings; 1 when left out"},
     {"plausible", FW_FIELD_RANGE, false, "readings outside are asked about once"},
+    {"spread", FW_FIELD_QUANTITY, false,
+     "readings further apart are asked about; by the gauge when left out"},
     {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
     {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
     {NULL, FW_FIELD_TEXT, false, NULL}};

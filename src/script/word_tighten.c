@@ -13,12 +13,16 @@
 #define PASSES_MOST 8
 /* A wrench setting further from the pass than this is asked about once. */
 #define SETTING_SLACK 0.15
+/* A last setting further from the torque asked for than this is called otherwise: as near as a
+ * wrench is (ISO 6789, from memory). */
+#define SETTING_TOLERANCE 0.04
 
 /* The joint at work, at index 2 of the running word. */
 struct tightening {
 	const struct fw_figure_joint *joint; /* held by the call's table */
 	size_t passes;
 	double share[PASSES_MOST];
+	struct fw_quantity setting[PASSES_MOST]; /* of the wrench, as entered */
 	unsigned order[FW_BOLTS_MOST];
 };
 
@@ -32,17 +36,7 @@ static struct fw_quantity pass_torque(const struct tightening *t, size_t pass)
 	return torque;
 }
 
-static int after_pass(lua_State *L, int status, lua_KContext pass)
-{
-	(void)status;
-	const struct tightening *t = lua_touserdata(L, 2);
-
-	lua_settop(L, 2);
-	if ((size_t)pass + 1 < t->passes)
-		return ask_pass(L, t, (size_t)pass + 1);
-	fw_lua_quantity_push(L, &fw_words_answer(L)->quantity);
-	return 1;
-}
+static int after_pass(lua_State *L, int status, lua_KContext pass);
 
 static void put_order(lua_State *L, json_t *object, const struct tightening *t)
 {
@@ -108,48 +102,67 @@ static json_t *force_json(double newtons)
 	return fw_json_quantity(&q);
 }
 
-static void push_joint_text(lua_State *L, const struct fw_figure_joint *joint,
-                            const struct fw_preload *preload)
+static json_t *torques_json(const struct fw_quantity *torque, size_t count)
 {
-	char torque[64], line[512];
-	int n = snprintf(
-	    line, sizeof line,
-	    "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the wrench)",
-	    joint->thread, fw_quantity_text(&joint->torque, false, torque, sizeof torque),
-	    preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction);
-	if (n < 0 || (size_t)n >= sizeof line)
-		luaL_error(L, "the text of a joint is too long");
-	size_t used = (size_t)n;
-	if (!isnan(preload->share)) {
-		snprintf(line + used, sizeof line - used,
-		         "; %.0f %% of the proof load, %.0f %% at the most", 100.0 * preload->usual_share,
-		         100.0 * preload->share);
-		if (preload->share > 1.0)
-			snprintf(
-			    line + strlen(line), sizeof line - strlen(line),
-			    ". TOO MUCH: the proof load can be passed; stop and check torque, class and oil");
-	}
-	lua_pushstring(L, line);
+	json_t *list = json_array();
+
+	for (size_t i = 0; list && i < count; i++)
+		if (json_array_append_new(list, fw_json_quantity(&torque[i])) != 0) {
+			json_decref(list);
+			return NULL;
+		}
+	return list;
 }
 
-static void find_joint(lua_State *L, const char *step, const struct tightening *t)
+/* "M8 at 20 N·m clamps with about 15 kN a bolt (…)", and whether that is too much. */
+static void push_preload_text(lua_State *L, const struct fw_figure_joint *joint,
+                              const struct fw_quantity *torque, const struct fw_preload *preload)
+{
+	char text[64], line[512], share[256] = "";
+
+	snprintf(
+	    line, sizeof line,
+	    "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the wrench)",
+	    joint->thread, fw_quantity_text(torque, false, text, sizeof text), preload->usual / 1e3,
+	    preload->low / 1e3, preload->high / 1e3, joint->friction);
+	if (!isnan(preload->share))
+		snprintf(share, sizeof share, "; %.0f %% of the proof load, %.0f %% at the most%s",
+		         100.0 * preload->usual_share, 100.0 * preload->share,
+		         preload->share > 1.0 ? ". TOO MUCH: the proof load can be passed; stop and check "
+		                                "torque, class and oil"
+		                              : "");
+	lua_pushfstring(L, "%s%s", line, share);
+}
+
+/* What both findings about a joint are worked out from. Pushes it. */
+static json_t *push_joint_ask(lua_State *L, const char *find, const struct tightening *t)
 {
 	const struct fw_figure_joint *joint = t->joint;
-	struct fw_preload preload;
-	struct fw_error error = {0};
 
-	if (fw_joint_preload(&preload, &joint->joint, joint->torque.value, &error) != FW_OK)
-		fw_words_error(L, "tighten", 1, "%s", error.text);
 	lua_getfield(L, 1, "joint");
+	const struct fw_figure_source *source = fw_figure_source(L, -1);
+	lua_pop(L, 1); /* the call's table still holds it */
 	json_t *ask = fw_words_object(L);
-	fw_words_put_text(L, ask, "find", "joint");
-	fw_words_put_text(L, ask, "name", step);
+	fw_words_put_text(L, ask, "find", find);
+	fw_words_put_text(L, ask, "name", fw_words_text(L, 1, "id"));
 	fw_words_put_text(L, ask, "thread", joint->thread);
 	fw_words_put_text(L, ask, "class", joint->property_class[0] ? joint->property_class : NULL);
 	fw_words_put_text(L, ask, "friction", joint->friction);
 	fw_words_put(L, ask, "torque", fw_json_quantity(&joint->torque));
 	fw_words_put(L, ask, "bolts", json_integer((json_int_t)joint->bolts));
-	fw_words_put(L, ask, "source", fw_figure_source_json(fw_figure_source(L, -2)));
+	fw_words_put(L, ask, "source", fw_figure_source_json(source));
+	return ask;
+}
+
+/* Preload at `torque`, in numbers and words. Pushes it. */
+static json_t *push_preload(lua_State *L, const struct tightening *t,
+                            const struct fw_quantity *torque)
+{
+	struct fw_preload preload;
+	struct fw_error error = {0};
+
+	if (fw_joint_preload(&preload, &t->joint->joint, torque->value, &error) != FW_OK)
+		fw_words_error(L, "tighten", 1, "%s", error.text);
 	json_t *value = fw_words_object(L);
 	fw_words_put(L, value, "low", force_json(preload.low));
 	fw_words_put(L, value, "usual", force_json(preload.usual));
@@ -158,17 +171,54 @@ static void find_joint(lua_State *L, const char *step, const struct tightening *
 		fw_words_put(L, value, "share", json_real(preload.share));
 		fw_words_put(L, value, "usual_share", json_real(preload.usual_share));
 	}
-	put_order(L, value, t);
-	json_t *passes = json_array();
-	fw_words_put(L, value, "passes", passes);
-	for (size_t i = 0; i < t->passes; i++) {
-		struct fw_quantity torque = pass_torque(t, i);
-		if (json_array_append_new(passes, fw_json_quantity(&torque)) != 0)
-			luaL_error(L, "out of memory");
-	}
-	push_joint_text(L, joint, &preload);
+	push_preload_text(L, t->joint, torque, &preload);
 	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
-	fw_words_find(L, step, -3, -2);
+	lua_pop(L, 1);
+	return value;
+}
+
+/* Before the first pass: what is asked for. */
+static void find_joint(lua_State *L, const struct tightening *t)
+{
+	struct fw_quantity passes[PASSES_MOST];
+
+	for (size_t i = 0; i < t->passes; i++)
+		passes[i] = pass_torque(t, i);
+	push_joint_ask(L, "joint", t);
+	json_t *value = push_preload(L, t, &t->joint->torque);
+	put_order(L, value, t);
+	fw_words_put(L, value, "passes", torques_json(passes, t->passes));
+	fw_words_find(L, fw_words_text(L, 1, "id"), -2, -1);
+}
+
+/* After the last pass: what was done. */
+static void find_tightened(lua_State *L, const struct tightening *t)
+{
+	const struct fw_quantity *last = &t->setting[t->passes - 1];
+	double asked = t->joint->torque.value;
+
+	json_t *ask = push_joint_ask(L, "tightened", t);
+	fw_words_put(L, ask, "settings", torques_json(t->setting, t->passes));
+	json_t *value = push_preload(L, t, last);
+	fw_words_put(L, value, "otherwise",
+	             json_boolean(fabs(last->value - asked) > SETTING_TOLERANCE * asked));
+	fw_words_find(L, fw_words_text(L, 1, "id"), -2, -1);
+}
+
+static int after_pass(lua_State *L, int status, lua_KContext pass)
+{
+	(void)status;
+	struct tightening *t = lua_touserdata(L, 2);
+
+	lua_settop(L, 2);
+	t->setting[pass] = fw_words_answer(L)->quantity;
+	if (!(t->setting[pass].value > 0)) /* no torque at all: the pass is still to be done */
+		return ask_pass(L, t, (size_t)pass);
+	if ((size_t)pass + 1 < t->passes)
+		return ask_pass(L, t, (size_t)pass + 1);
+	find_tightened(L, t);
+	fw_lua_quantity_push(L, &t->setting[pass]);
+	return 1;
 }
 
 static void read_passes(lua_State *L, struct tightening *t)
@@ -204,7 +254,7 @@ static int run_tighten(lua_State *L)
 	read_passes(L, t);
 	if (fw_circle_order(t->order, t->joint->bolts, &error) != FW_OK)
 		return fw_words_error(L, "tighten", 1, "%s", error.text);
-	find_joint(L, fw_words_text(L, 1, "id"), t);
+	find_joint(L, t);
 	lua_settop(L, 2);
 	return ask_pass(L, t, 0);
 }

@@ -140,8 +140,11 @@ static const char *const version_1[] = {
      "  json_extract(e.ask, '$.class') AS class,\n"
      "  json_extract(e.ask, '$.friction') AS friction,\n"
      "  json_extract(e.ask, '$.bolts') AS bolts,\n"
-     "  json_extract(e.ask, '$.torque.text') AS torque,\n"
-     "  json_extract(e.ask, '$.torque.si') AS torque_si,\n"
+     "  json_extract(e.ask, '$.torque.text') AS asked,\n"
+     "  json_extract(e.ask, '$.torque.si') AS asked_si,\n"
+     "  json_extract(e.ask, '$.settings[#-1].text') AS torque,\n"
+     "  json_extract(e.ask, '$.settings[#-1].si') AS torque_si,\n"
+     "  json_extract(e.value, '$.otherwise') AS otherwise,\n"
      "  json_extract(e.value, '$.low.text') AS preload_low,\n"
      "  json_extract(e.value, '$.low.si') AS preload_low_si,\n"
      "  json_extract(e.value, '$.usual.text') AS preload_usual,\n"
@@ -153,7 +156,7 @@ static const char *const version_1[] = {
      "  json_extract(e.ask, '$.source.grade') AS grade,\n"
      "  json_extract(e.ask, '$.source.text') AS source,\n"
      "  json_extract(e.value, '$.text') AS text\n"
-     "FROM standing AS e WHERE e.kind = 'finding' AND json_extract(e.ask, '$.find') = 'joint'"),
+     "FROM standing AS e WHERE e.kind = 'finding' AND json_extract(e.ask, '$.find') = 'tightened'"),
 
     ("CREATE VIEW part AS\n"
      "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
