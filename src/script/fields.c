@@ -6,12 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "figures.h"
 #include "lua_quantity.h"
 
 static const char *const kind_names[] = {
-    [FW_FIELD_TEXT] = "a text that isn't empty",
-    [FW_FIELD_TEXTS] = "a list of texts, no two alike, such as { \"sound\", \"worn\" }",
+    [FW_FIELD_TEXT] = "a text that isn't empty, UTF-8, 4000 bytes at most",
+    [FW_FIELD_TEXTS] = "a list of texts alone, no two alike, such as { \"sound\", \"worn\" }",
     [FW_FIELD_UNIT] = "a unit, such as mm",
     [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
     [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
@@ -30,30 +31,55 @@ static const char *const kind_names[] = {
 
 /* Longest text of one field: what fits on a screen many times over. */
 #define TEXT_MOST 4000
+/* Longest list in a field. */
+#define LIST_MOST 1000
+/* Work of one check of a call, and of one entry of a list. */
+enum { CALL_COST = 100, ENTRY_COST = 10 };
 
-static bool is_text(lua_State *L, int index)
+bool fw_words_is_text(lua_State *L, int index)
 {
 	size_t length;
 
 	if (lua_type(L, index) != LUA_TSTRING)
 		return false;
 	const char *text = lua_tolstring(L, index, &length);
-	return length > 0 && length <= TEXT_MOST && strlen(text) == length;
+	return length > 0 && length <= TEXT_MOST && strlen(text) == length && fw_utf8_check(text);
+}
+
+/* A table that holds entries 1 to n and nothing else. The length of one with gaps, and of one with
+ * names beside, may differ from run to run. */
+static bool is_list(lua_State *L, int index)
+{
+	lua_Unsigned count = lua_istable(L, index) ? lua_rawlen(L, index) : 0;
+	lua_Unsigned held = 0;
+
+	if (count == 0 || count > LIST_MOST)
+		return false;
+	fw_sandbox_charge(L, count * ENTRY_COST);
+	for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+		lua_Integer key = lua_isinteger(L, -2) ? lua_tointeger(L, -2) : 0;
+		if (key < 1 || (lua_Unsigned)key > count) {
+			lua_pop(L, 2);
+			return false;
+		}
+		held++;
+	}
+	return held == count;
 }
 
 static bool each_is(lua_State *L, int index, bool (*test)(lua_State *L, int index))
 {
-	if (!lua_istable(L, index))
+	if (!is_list(L, index))
 		return false;
-	lua_Unsigned count = lua_rawlen(L, index);
-	for (lua_Unsigned i = 1; i <= count; i++) {
-		lua_rawgeti(L, index, (lua_Integer)i);
+	lua_Integer count = (lua_Integer)lua_rawlen(L, index);
+	for (lua_Integer i = 1; i <= count; i++) {
+		lua_rawgeti(L, index, i);
 		bool fits = test(L, lua_gettop(L));
 		lua_pop(L, 1);
 		if (!fits)
 			return false;
 	}
-	return count > 0 && count <= 1000;
+	return true;
 }
 
 /* Whether two entries of the list at `index` are alike: one could not be told from the other later.
@@ -63,15 +89,16 @@ static bool has_twins(lua_State *L, int index)
 	lua_Integer count = (lua_Integer)lua_rawlen(L, index);
 	bool found = false;
 
-	for (lua_Integer i = 2; i <= count && !found; i++) {
+	lua_createtable(L, 0, (int)count); /* the entries met so far, as keys */
+	for (lua_Integer i = 1; i <= count && !found; i++) {
 		lua_rawgeti(L, index, i);
-		for (lua_Integer j = 1; j < i && !found; j++) {
-			lua_rawgeti(L, index, j);
-			found = lua_rawequal(L, -1, -2) != 0;
-			lua_pop(L, 1);
-		}
+		lua_pushvalue(L, -1);
+		found = lua_rawget(L, -3) != LUA_TNIL;
 		lua_pop(L, 1);
+		lua_pushboolean(L, 1);
+		lua_rawset(L, -3);
 	}
+	lua_pop(L, 1);
 	return found;
 }
 
@@ -84,7 +111,7 @@ static bool is_range(lua_State *L, int index)
 {
 	struct fw_quantity low, high;
 
-	return fw_words_range(L, index, &low, &high) && low.value < high.value;
+	return is_list(L, index) && fw_words_range(L, index, &low, &high) && low.value < high.value;
 }
 
 static bool is_whole(lua_State *L, int index)
@@ -99,9 +126,9 @@ static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 
 	switch (kind) {
 	case FW_FIELD_TEXT:
-		return is_text(L, index);
+		return fw_words_is_text(L, index);
 	case FW_FIELD_TEXTS:
-		return each_is(L, index, is_text) && !has_twins(L, index);
+		return each_is(L, index, fw_words_is_text) && !has_twins(L, index);
 	case FW_FIELD_UNIT:
 		return fw_lua_unit_get(L, index) != NULL;
 	case FW_FIELD_QUANTITY:
@@ -117,7 +144,7 @@ static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 	case FW_FIELD_SHARES:
 		return each_is(L, index, is_share);
 	case FW_FIELD_GAUGE:
-		return is_text(L, index) || fw_figure_is(L, index, FW_FIGURE_GAUGE);
+		return fw_words_is_text(L, index) || fw_figure_is(L, index, FW_FIGURE_GAUGE);
 	case FW_FIELD_LIMITS:
 		return fw_figure_is(L, index, FW_FIGURE_LIMITS);
 	case FW_FIELD_KIT:
@@ -224,6 +251,7 @@ void fw_words_check(lua_State *L, const struct fw_word *word)
 	if (!lua_istable(L, 1))
 		fw_words_error(L, word->name, 0, "is called with a table: %s { %s = … }", word->name,
 		               word->fields->name);
+	fw_sandbox_charge(L, CALL_COST + (word->listed ? ENTRY_COST * lua_rawlen(L, 1) : 0));
 	check_known(L, word);
 	for (const struct fw_field *field = word->fields; field->name; field++)
 		check_field(L, word, field);

@@ -140,8 +140,9 @@ int fw_source_new(lua_State *L, const char *grade)
 	size_t length;
 	const char *text = luaL_checklstring(L, 1, &length);
 
-	if (length == 0 || length > 500 || strlen(text) != length)
-		return luaL_error(L, "%s: say in one to 500 characters where the figure comes from", grade);
+	if (length > FW_SOURCE_MOST || !fw_words_is_text(L, 1))
+		return luaL_error(L, "%s: say in one to %d characters of UTF-8 where the figure comes from",
+		                  grade, FW_SOURCE_MOST);
 	struct fw_figure_source *source = lua_newuserdatauv(L, sizeof *source + length + 1, 0);
 	source->grade = grade;
 	memcpy(source->text, text, length + 1);

@@ -29,6 +29,9 @@ enum fw_figure_kind {
 	FW_FIGURE_KINDS
 };
 
+/* Longest text of a source. */
+#define FW_SOURCE_MOST 500
+
 /* Where a figure comes from. */
 struct fw_figure_source {
 	const char *grade; /* "standard", "maker", "measured", "owner", "practice" */
@@ -57,7 +60,7 @@ struct fw_figure_joint {
 struct fw_figure_gauge {
 	struct fw_gauge gauge; /* its strings point into the members below */
 	const struct fw_unit *unit;
-	char name[64], source[256];
+	char name[64], source[FW_SOURCE_MOST + 16]; /* the source: "grade: text" */
 };
 
 /* "limits", "kit" … as a procedure declares them; -1 for an unknown name. */

@@ -46,6 +46,19 @@ const struct fw_unit *fw_lua_unit_get(lua_State *L, int index)
 	return value ? value->unit : NULL;
 }
 
+/* The text at index 2, to its end. */
+static int parse_text(struct fw_quantity *out, lua_State *L, const struct fw_unit *unit,
+                      struct fw_error *error)
+{
+	size_t length;
+	const char *text = lua_tolstring(L, 2, &length);
+
+	fw_sandbox_charge(L, length);
+	if (strlen(text) != length)
+		return fw_fail(error, FW_ERR_INPUT, "%s: the text holds a zero byte", unit->symbol);
+	return fw_quantity_parse(out, text, unit, error);
+}
+
 /* unit(number) and unit "as typed": a quantity. */
 static int unit_call(lua_State *L)
 {
@@ -60,7 +73,7 @@ static int unit_call(lua_State *L)
 	if (lua_gettop(L) != 2)
 		return luaL_error(L, "%s: give one number, or one text as typed", unit->symbol);
 	if (lua_type(L, 2) == LUA_TSTRING)
-		code = fw_quantity_parse(&q, lua_tostring(L, 2), unit, &error);
+		code = parse_text(&q, L, unit, &error);
 	else if (lua_type(L, 2) == LUA_TNUMBER)
 		code = fw_quantity_make(&q, lua_tonumber(L, 2), unit, &error);
 	else

@@ -91,21 +91,14 @@ static int run_file(struct fw_script *script, const struct fw_script_text *text,
 static int keep_procedure(lua_State *L)
 {
 	struct fw_script *script = fw_words_script(L);
-	json_t *phases = json_array();
 
-	fw_words_put(L, script->facts, "phases", phases);
 	if (lua_getfield(L, LUA_REGISTRYINDEX, FW_FILES_PROCEDURE) == LUA_TNIL)
 		return luaL_error(
 		    L, "%s: the file holds no procedure; it must end in 'return procedure { … }'",
 		    (const char *)lua_touserdata(L, 1));
 	fw_words_put_text(L, script->facts, "title", fw_words_text(L, -1, "title"));
 	lua_getfield(L, -1, "phases");
-	for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, -1); i++) {
-		lua_rawgeti(L, -1, i);
-		if (json_array_append_new(phases, json_string(lua_tostring(L, -1))) != 0)
-			return luaL_error(L, "phase %d can't be recorded: it isn't UTF-8 text", (int)i);
-		lua_pop(L, 1);
-	}
+	fw_words_put_texts(L, script->facts, "phases", -1);
 	return 0;
 }
 

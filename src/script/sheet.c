@@ -155,7 +155,7 @@ static void push_figure_fact(lua_State *L, const char *name, json_t *list)
 	                         "text", lua_tostring(L, -1), "source", fw_figure_source_json(source));
 	lua_pop(L, 1);
 	if (json_array_append_new(list, fact) != 0)
-		luaL_error(L, "the figure '%s' can't be recorded: its source isn't UTF-8 text", name);
+		luaL_error(L, "the figure '%s' can't be recorded: its name isn't UTF-8 text", name);
 }
 
 static void keep_facts(lua_State *L)

@@ -16,6 +16,33 @@ static int raise_error(lua_State *L, enum fw_figure_kind kind, const struct fw_e
 	return fw_words_error(L, fw_figure_kind_name(kind), 0, "%s", error->text);
 }
 
+/* The field's text into a buffer, which it must not overflow: what is cut off would be another
+ * thread, or another name. "" when it is left out. */
+static void take_text(lua_State *L, enum fw_figure_kind kind, const char *field, char *out,
+                      size_t size)
+{
+	const char *text = fw_words_text(L, 1, field);
+
+	if (text && strlen(text) >= size)
+		fw_words_error(L, fw_figure_kind_name(kind), 0,
+		               "'%s' has %d bytes; it takes %d at the most", field, (int)strlen(text),
+		               (int)size - 1);
+	snprintf(out, size, "%s", text ? text : "");
+}
+
+/* The unit a figure is written in. Some products of quantities have none. */
+static const struct fw_unit *unit_of(lua_State *L, enum fw_figure_kind kind,
+                                     const struct fw_quantity *q)
+{
+	char name[64];
+
+	if (!q->unit)
+		fw_words_error(L, fw_figure_kind_name(kind), 0,
+		               "no unit is known for a %s, so it can't be written down",
+		               fw_dimension_name(q->dimension, name, sizeof name));
+	return q->unit;
+}
+
 /* Limits. */
 
 static bool same_dimension(lua_State *L, const struct fw_quantity *a, const char *field,
@@ -47,11 +74,12 @@ static int make_limits(lua_State *L)
 		si.max = q.value;
 	if (same_dimension(L, &first, "aim", &q))
 		si.aim = q.value;
+	const struct fw_unit *unit = unit_of(L, FW_FIGURE_LIMITS, &first);
 	if (fw_limits_check(&si, &error) != FW_OK)
 		return raise_error(L, FW_FIGURE_LIMITS, &error);
 	struct fw_figure_limits *limits = fw_figure_new(L, FW_FIGURE_LIMITS, sizeof *limits);
 	limits->si = si;
-	limits->unit = first.unit;
+	limits->unit = unit;
 	return 1;
 }
 
@@ -141,19 +169,20 @@ static int make_kit(lua_State *L)
 
 static int read_joint(lua_State *L, struct fw_figure_joint *out, struct fw_error *error)
 {
-	const char *friction = fw_words_text(L, 1, "friction");
-	const char *class = fw_words_text(L, 1, "class");
 	struct fw_joint *joint = &out->joint;
 	struct fw_quantity q;
 
-	snprintf(out->thread, sizeof out->thread, "%s", fw_words_text(L, 1, "thread"));
-	snprintf(out->friction, sizeof out->friction, "%s", friction ? friction : "dry");
-	snprintf(out->property_class, sizeof out->property_class, "%s", class ? class : "");
+	take_text(L, FW_FIGURE_JOINT, "thread", out->thread, sizeof out->thread);
+	take_text(L, FW_FIGURE_JOINT, "class", out->property_class, sizeof out->property_class);
+	take_text(L, FW_FIGURE_JOINT, "friction", out->friction, sizeof out->friction);
+	if (!out->friction[0])
+		snprintf(out->friction, sizeof out->friction, "dry");
 	int code = fw_thread_parse(&joint->thread, out->thread, error);
 	if (code == FW_OK)
 		code = fw_friction_state(&joint->friction, out->friction, error);
-	if (code == FW_OK && class)
-		code = fw_proof_stress(&joint->proof_stress, class, joint->thread.diameter, error);
+	if (code == FW_OK && out->property_class[0])
+		code = fw_proof_stress(&joint->proof_stress, out->property_class, joint->thread.diameter,
+		                       error);
 	if (code != FW_OK)
 		return code;
 	if (fw_words_quantity(L, 1, "bearing", &q)) {
@@ -199,16 +228,17 @@ static int make_gauge(lua_State *L)
 		return fw_words_error(L, "gauge", 0, "'resolution' and 'error' must be of one kind");
 	if (resolution.value <= 0 || limit.value < 0)
 		return fw_words_error(L, "gauge", 0, "'resolution' must be above 0, and 'error' 0 or more");
+	const struct fw_unit *unit = unit_of(L, FW_FIGURE_GAUGE, &resolution);
 	struct fw_figure_gauge *gauge = fw_figure_new(L, FW_FIGURE_GAUGE, sizeof *gauge);
 	const struct fw_figure_source *source = fw_figure_source(L, -1);
-	snprintf(gauge->name, sizeof gauge->name, "%s", fw_words_text(L, 1, "name"));
+	take_text(L, FW_FIGURE_GAUGE, "name", gauge->name, sizeof gauge->name);
 	snprintf(gauge->source, sizeof gauge->source, "%s: %s", source->grade, source->text);
 	gauge->gauge = (struct fw_gauge){.name = gauge->name,
 	                                 .resolution = resolution.value,
 	                                 .error = limit.value,
 	                                 .dimension = resolution.dimension,
 	                                 .source = gauge->source};
-	gauge->unit = resolution.unit;
+	gauge->unit = unit;
 	return 1;
 }
 
@@ -223,12 +253,10 @@ static int make_list(lua_State *L)
 	fw_figure_new(L, FW_FIGURE_LIST, 0);
 	lua_createtable(L, (int)count, 0);
 	for (lua_Integer i = 1; i <= count; i++) {
-		size_t length;
-		if (lua_rawgeti(L, 1, i) != LUA_TSTRING)
-			return fw_words_error(L, "list", 0, "entry %d is no text", (int)i);
-		const char *text = lua_tolstring(L, -1, &length);
-		if (length == 0 || strlen(text) != length)
-			return fw_words_error(L, "list", 0, "entry %d is empty or holds a zero byte", (int)i);
+		lua_rawgeti(L, 1, i);
+		if (!fw_words_is_text(L, -1))
+			return fw_words_error(L, "list", 0, "entry %d is no text, or empty, or no UTF-8",
+			                      (int)i);
 		lua_rawseti(L, -2, i);
 	}
 	lua_setiuservalue(L, -2, 2);

@@ -87,6 +87,7 @@ static int run_phase(lua_State *L)
 
 	if (!script->running)
 		return luaL_error(L, "phase: belongs into the function 'run'");
+	fw_sandbox_charge(L, json_array_size(phases));
 	for (size_t i = 0; i < json_array_size(phases); i++)
 		if (strcmp(json_string_value(json_array_get(phases, i)), name) == 0) {
 			script->phase = (unsigned)i + 1;

@@ -49,11 +49,7 @@ static int ask_cell(lua_State *L, lua_Integer cell)
 		json_object_del(question, "caution"); /* said at the first cell */
 	fw_words_put_text(L, question, "row", row);
 	fw_words_put_text(L, question, "column", column);
-	json_t *options = json_array();
-	fw_words_put(L, question, "options", options);
-	for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, OPTIONS); i++)
-		if (json_array_append_new(options, json_string(text_at(L, OPTIONS, i))) != 0)
-			return luaL_error(L, "option %d can't be recorded: it isn't UTF-8 text", (int)i);
+	fw_words_put_texts(L, question, "options", OPTIONS);
 	return fw_words_ask(L, after_cell, (lua_KContext)cell);
 }
 

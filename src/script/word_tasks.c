@@ -22,18 +22,10 @@ static void put_texts(lua_State *L, json_t *question, const char *key, const cha
 /* Options from the call's field, or `otherwise`. */
 static void put_options(lua_State *L, json_t *question, const char *const *otherwise)
 {
-	if (lua_getfield(L, 1, "options") == LUA_TTABLE) {
-		json_t *list = json_array();
-		fw_words_put(L, question, "options", list);
-		for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, -1); i++) {
-			lua_rawgeti(L, -1, i);
-			if (json_array_append_new(list, json_string(lua_tostring(L, -1))) != 0)
-				luaL_error(L, "option %d can't be recorded: it isn't UTF-8 text", (int)i);
-			lua_pop(L, 1);
-		}
-	} else {
+	if (lua_getfield(L, 1, "options") == LUA_TTABLE)
+		fw_words_put_texts(L, question, "options", -1);
+	else
 		put_texts(L, question, "options", otherwise);
-	}
 	lua_pop(L, 1);
 }
 

@@ -9,16 +9,26 @@
 
 #define BOX "fw.json"
 
+/* The collector sees only the small boxes around JSON: after so many bytes of it all that was left
+ * behind, by calls that failed, is swept. */
+#define JSON_MOST ((size_t)8 * 1024 * 1024)
+/* What a value costs beside its text, roughly. */
+#define JSON_VALUE 100
+
 struct fw_script *fw_words_script(lua_State *L)
 {
 	return fw_sandbox_context(L);
 }
 
-static int free_box(lua_State *L)
+static void free_box(json_t **box)
 {
-	json_t **box = luaL_checkudata(L, 1, BOX);
 	json_decref(*box);
 	*box = NULL;
+}
+
+static int collect_box(lua_State *L)
+{
+	free_box(luaL_checkudata(L, 1, BOX));
 	return 0;
 }
 
@@ -28,7 +38,7 @@ json_t *fw_words_object(lua_State *L)
 
 	*box = NULL; /* born closed: a collection during the next calls finds nothing to free */
 	if (luaL_newmetatable(L, BOX)) {
-		lua_pushcfunction(L, free_box);
+		lua_pushcfunction(L, collect_box);
 		lua_setfield(L, -2, "__gc");
 	}
 	lua_setmetatable(L, -2);
@@ -36,6 +46,20 @@ json_t *fw_words_object(lua_State *L)
 	if (!*box)
 		luaL_error(L, "out of memory");
 	return *box;
+}
+
+/* Pays for a text of JSON: what is outside the Lua state is bounded by the work it takes. */
+static void pay_for_text(lua_State *L, const char *text)
+{
+	struct fw_script *script = fw_words_script(L);
+	size_t size = strlen(text) + JSON_VALUE;
+
+	fw_sandbox_charge(L, size);
+	script->json += size;
+	if (script->json > JSON_MOST) {
+		script->json = 0;
+		lua_gc(L, LUA_GCCOLLECT);
+	}
 }
 
 void fw_words_put(lua_State *L, json_t *object, const char *key, json_t *value)
@@ -48,10 +72,26 @@ void fw_words_put_text(lua_State *L, json_t *object, const char *key, const char
 {
 	if (!text)
 		return;
+	pay_for_text(L, text);
 	json_t *value = json_string(text);
 	if (!value)
 		luaL_error(L, "'%s' can't be recorded: it isn't UTF-8 text", key);
 	fw_words_put(L, object, key, value);
+}
+
+void fw_words_put_texts(lua_State *L, json_t *object, const char *key, int list)
+{
+	json_t *texts = json_array();
+
+	list = lua_absindex(L, list);
+	fw_words_put(L, object, key, texts);
+	for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, list); i++) {
+		lua_rawgeti(L, list, i);
+		pay_for_text(L, lua_tostring(L, -1));
+		if (json_array_append_new(texts, json_string(lua_tostring(L, -1))) != 0)
+			luaL_error(L, "'%s' can't be recorded: out of memory", key);
+		lua_pop(L, 1);
+	}
 }
 
 /* How often this step and item were asked before; counts this time too. */
@@ -107,8 +147,11 @@ int fw_words_ask(lua_State *L, lua_KFunction next, lua_KContext state)
 	if (!script->running)
 		return luaL_error(L, "nothing can be asked while the files are being loaded; "
 		                     "put the steps into the function 'run'");
+	if (!lua_isyieldable(L))
+		return luaL_error(L, "nothing can be asked from inside a function that compares or sorts");
 	json_decref(script->question);
-	script->question = json_incref(*box);
+	script->question = *box;
+	*box = NULL;
 	lua_pop(L, 1);
 	return lua_yieldk(L, 0, state, next);
 }
@@ -133,6 +176,8 @@ void fw_words_find(lua_State *L, const char *step, int ask, int value)
 		luaL_error(L, "nothing can be worked out while the files are being loaded; "
 		              "put the steps into the function 'run'");
 	int code = script->host.finding(script->host.context, step, *ask_box, *value_box, &error);
+	free_box(ask_box);
+	free_box(value_box);
 	if (code != FW_OK) {
 		fw_sandbox_doom(script->box, code, error.text);
 		luaL_error(L, "%s", error.text);

@@ -30,6 +30,7 @@ struct fw_script {
 	const struct fw_answer *answer;      /* while it is being handed over */
 	unsigned phase;                      /* from 1; 0 before the first */
 	bool running;                        /* `run` has been called: words may ask */
+	size_t json;                         /* bytes of JSON made since the last full collection */
 	char wanted[FW_FILES_NAME_MOST + 1]; /* module that a require() waits for, or empty */
 };
 
@@ -79,6 +80,9 @@ void fw_words_open(lua_State *L);
 /* The script a Lua call belongs to. */
 struct fw_script *fw_words_script(lua_State *L);
 
+/* A text that a word can take: not empty, no longer than a screen or two, UTF-8 without a zero. */
+bool fw_words_is_text(lua_State *L, int index);
+
 /* Checks argument 1 of the running call against `word`; raises with word, id and field. A shorthand
  * string becomes the table it stands for. Leaves the stack at just that table. */
 void fw_words_check(lua_State *L, const struct fw_word *word);
@@ -99,13 +103,15 @@ bool fw_words_quantity(lua_State *L, int args, const char *field, struct fw_quan
 /* Two quantities of one dimension in the table at `index`. */
 bool fw_words_range(lua_State *L, int index, struct fw_quantity *low, struct fw_quantity *high);
 
-/* Pushes a userdata that owns a JSON object and releases it with the Lua value. Returns the object.
- */
+/* Pushes a userdata that owns a JSON object, until it is asked or found or the Lua value goes.
+ * Returns the object. */
 json_t *fw_words_object(lua_State *L);
 /* Puts a value (taken over, NULL means it couldn't be made) under a key; raises when it can't. */
 void fw_words_put(lua_State *L, json_t *object, const char *key, json_t *value);
 /* The same for a text, NULL puts nothing. */
 void fw_words_put_text(lua_State *L, json_t *object, const char *key, const char *text);
+/* The same for the list of texts in the table at `list`, which was checked. */
+void fw_words_put_texts(lua_State *L, json_t *object, const char *key, int list);
 
 /* Pushes a fresh question of the call at `args`: word, step, phase, say, caution and help are
  * filled in from the call's fields `id`, `say`, `caution`, `help`; `item` NULL: the step as a
