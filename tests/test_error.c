@@ -77,6 +77,24 @@ static void a_long_message_is_cut_between_characters(void **state)
 	}
 }
 
+/* Characters of one to four bytes (RFC 3629, section 3), cut at each place. */
+static void a_quotation_is_cut_between_characters(void **state)
+{
+	static const char text[] = "a\xC2\xB5\xE2\x80\xA6\xF0\x9F\x94\xA7";
+	static const int fits[] = {0, 1, 1, 3, 3, 3, 6, 6, 6, 6, 10, 10};
+	char cut[16];
+	(void)state;
+
+	for (int most = 0; most < 12; most++) {
+		assert_int_equal(fw_utf8_fit(text, most), fits[most]);
+		snprintf(cut, sizeof cut, "%.*s", most, text);
+		fw_utf8_drop_cut(cut);
+		assert_int_equal(strlen(cut), fits[most]);
+	}
+	assert_int_equal(fw_utf8_fit("\xFFz", 1), 1);
+	assert_int_equal(fw_utf8_fit("", 5), 0);
+}
+
 static void letters_need_no_locale(void **state)
 {
 	(void)state;
@@ -93,6 +111,7 @@ int main(void)
 	    cmocka_unit_test(a_message_is_formatted_and_its_code_returned),
 	    cmocka_unit_test(what_is_quoted_stays_on_one_line),
 	    cmocka_unit_test(a_long_message_is_cut_between_characters),
+	    cmocka_unit_test(a_quotation_is_cut_between_characters),
 	    cmocka_unit_test(letters_need_no_locale),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -53,6 +53,34 @@ bool fw_utf8_check(const char *text)
 	return true;
 }
 
+int fw_utf8_fit(const char *text, int most)
+{
+	const char *at = text;
+	const char *end = text + strlen(text);
+	int fits = 0;
+
+	while (at < end) {
+		fw_utf8_next(&at, end);
+		if (at - text > most)
+			break;
+		fits = (int)(at - text);
+	}
+	return fits;
+}
+
+void fw_utf8_drop_cut(char *text)
+{
+	size_t length = strlen(text);
+
+	for (size_t back = 1; back <= 3 && back <= length; back++) {
+		unsigned char c = (unsigned char)text[length - back];
+		if (length_of(c) > back)
+			text[length - back] = '\0';
+		if ((c & 0xC0U) != 0x80U)
+			return;
+	}
+}
+
 /* U+2028 and U+2029 end a line and a paragraph. */
 static bool is_line_space(uint32_t c)
 {

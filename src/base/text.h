@@ -16,6 +16,13 @@ uint32_t fw_utf8_next(const char **at, const char *end);
 /** Whether a text with its terminating zero is UTF-8 throughout. */
 bool fw_utf8_check(const char *text);
 
+/** Bytes of `text`, at most `most`, that end with a whole character: for "%.*s". A bad byte counts as
+ *  a character. */
+int fw_utf8_fit(const char *text, int most);
+
+/** Drops the character that the end of a buffer cut in two, in place. */
+void fw_utf8_drop_cut(char *text);
+
 /** Makes `text` one line that is fit to be shown, in place: line ends and tabs become spaces, other
  *  control characters (they could steer a terminal) and bad bytes '?'; a character that the end of
  * a buffer cut in two is dropped. It never grows. */

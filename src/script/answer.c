@@ -7,10 +7,13 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/text.h"
 #include "fitwright/question.h"
 
 /* Longest answer in words; a longer story belongs in a file of its own. */
 #define TEXT_MOST 4000
+/* Bytes of an answer that a message quotes. */
+#define QUOTED 40
 
 static int trim(char *buffer, size_t size, const char *typed, struct fw_error *err)
 {
@@ -69,8 +72,8 @@ static int read_done(const char *text, struct fw_error *err)
 		if (strcasecmp(text, words[i]) == 0)
 			return FW_OK;
 	return fw_fail(err, FW_ERR_INPUT,
-	               "'%.40s' isn't expected here; when it is done, press Enter or type 'done'",
-	               text);
+	               "'%.*s' isn't expected here; when it is done, press Enter or type 'done'",
+	               fw_utf8_fit(text, QUOTED), text);
 }
 
 static int read_quantity(struct fw_answer *out, const struct fw_question *question,
@@ -104,7 +107,8 @@ static int no_option(const struct fw_question *question, const char *text, struc
 		                 question->options[i]);
 		used += n > 0 ? (size_t)n : 0;
 	}
-	return fw_fail(err, FW_ERR_INPUT, "'%.40s' is none of the choices: %s", text, list);
+	return fw_fail(err, FW_ERR_INPUT, "'%.*s' is none of the choices: %s",
+	               fw_utf8_fit(text, QUOTED), text, list);
 }
 
 static int read_choice(struct fw_answer *out, const struct fw_question *question, const char *text,
@@ -131,8 +135,8 @@ static int read_choice(struct fw_answer *out, const struct fw_question *question
 		return take_option(out, question, found);
 	if (hits > 1)
 		return fw_fail(err, FW_ERR_INPUT,
-		               "'%.40s' fits %zu of the choices; type more of it, or its number", text,
-		               hits);
+		               "'%.*s' fits %zu of the choices; type more of it, or its number",
+		               fw_utf8_fit(text, QUOTED), text, hits);
 	return no_option(question, text, err);
 }
 
