@@ -96,8 +96,10 @@ run 3 resume --trail none.db
 check '[ ! -e none.db ]'
 run 3 begin missing.lua --unit box --who me --trail t.db
 err_has 'missing.lua'
-run 3 begin "$here/bench.lua" --sheet missing.lua --unit box --who me --trail t.db
+check '[ ! -e t.db ]'
+run 3 begin "$here/bench.lua" --sheet missing.lua --unit box --who me --trail new/t.db
 err_has 'missing.lua'
+check '[ ! -e new ]'
 run 3 begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit box --who me --trail u.db --answers missing.txt
 err_has 'missing.txt'
 check '[ ! -e u.db ]'
@@ -202,6 +204,28 @@ check '[ -z "$(ls | grep "html\\.")" ]'
 if [ -w /dev/full ]; then
   run 3 report 1 --trail t.db --output /dev/full
 fi
+# Never over the record, what lies beside it, or another database.
+ln t.db hard.html
+ln -s t.db soft.html
+sqlite3 parts.db 'create table part (name text)'
+before=$(cksum <t.db)
+others=$(cksum <parts.db)
+for target in t.db ./t.db "$work/t.db" hard.html soft.html; do
+  run 3 report 1 --trail t.db --output "$target"
+  err_has 'this is the record itself'
+  err_has '--output'
+done
+for target in t.db-journal t.db-wal t.db-shm ./t.db-wal parts.db-journal; do
+  run 3 report 1 --trail t.db --output "$target"
+  err_has "belongs to a database's own files"
+  check '[ ! -e "$target" ]'
+done
+run 3 report 1 --trail t.db --output parts.db --format json
+err_has 'this is a database'
+check '[ "$before" = "$(cksum <t.db)" ] && [ "$others" = "$(cksum <parts.db)" ] && [ -L soft.html ]'
+run 0 audit 1 --trail t.db
+run 0 report 1 --trail t.db --output my-journal
+rm hard.html soft.html parts.db my-journal
 run 0 audit 1 --trail t.db
 out_has 'SOUND'
 run 0 audit 1 --trail t.db --json

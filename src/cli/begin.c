@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "cli/cli.h"
 
@@ -55,6 +57,19 @@ static int check(const struct fw_cli *cli, int argc, char **argv, struct wanted 
 	return FW_EXIT_FINE;
 }
 
+/* Before the trail: a slip in a name leaves no empty record behind. What else can be wrong with
+ * the file, the engine says. */
+static int check_file(const char *path, struct fw_error *err)
+{
+	FILE *file = path ? fopen(path, "rb") : NULL;
+
+	if (path && !file)
+		return fw_fail(err, FW_ERR_NOT_FOUND, "%s: can't be opened: %s", path, strerror(errno));
+	if (file)
+		fclose(file);
+	return FW_OK;
+}
+
 static int begin_and_run(struct fw_cli *cli, const struct wanted *wanted,
                          const struct fw_answers *answers)
 {
@@ -63,7 +78,11 @@ static int begin_and_run(struct fw_cli *cli, const struct wanted *wanted,
 	struct fw_error err = {0};
 	int status;
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_CREATE, &err);
+	int code = check_file(wanted->begin.procedure, &err);
+	if (code == FW_OK)
+		code = check_file(wanted->begin.sheet, &err);
+	if (code == FW_OK)
+		code = fw_cli_open(cli, &trail, FW_TRAIL_CREATE, &err);
 	if (code == FW_OK)
 		code = fw_job_begin(&job, trail, &wanted->begin, NULL, NULL, &err);
 	status = code == FW_OK ? fw_cli_session(cli, job, answers) : fw_cli_trouble(&err);

@@ -63,6 +63,13 @@ int fw_cli_trouble(const struct fw_error *err);
 const char *fw_suggest(const char *typed, const char *(*name)(const void *list, size_t index),
                        const void *list, size_t count);
 
+/** Room for a path. */
+#define FW_CLI_PATH 4096
+
+/** Path of the trail of this run: in `buffer` or borrowed; NULL with `err` filled. */
+const char *fw_cli_trail_path(const struct fw_cli *cli, char *buffer, size_t size,
+                              struct fw_error *err);
+
 /** Opens the trail of this run. */
 int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_mode mode,
                 struct fw_error *err);
@@ -88,6 +95,8 @@ struct fw_output {
 	char *path;      /* where it shall be */
 	char *temporary; /* NULL: written in place (a pipe, a device) */
 };
+/** FW_ERR_ARGUMENT when the file `path` is the trail, part of it, or any other database. */
+int fw_output_guard(const char *path, const char *trail, struct fw_error *err);
 int fw_output_open(struct fw_output *output, const char *path, struct fw_error *err);
 /** To the disk, and renamed. On failure nothing is left. */
 int fw_output_commit(struct fw_output *output, struct fw_error *err);

@@ -7,15 +7,17 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/text.h"
 #include "face/glyph.h"
 
 #define MESSAGE (2 * FW_ERROR_TEXT)
 
 /* Messages quote what was typed and what stands in files: shown harmless, like all else. */
-static void say(const char *text)
+static void say(char *text)
 {
 	struct fw_screen screen = fw_screen_make(stderr);
 
+	fw_utf8_drop_cut(text);
 	fflush(stdout); /* keeps the order when both go to one place */
 	fputs("fitwright: ", stderr);
 	fw_text_print(&screen, text, -1);
@@ -54,14 +56,19 @@ int fw_cli_trouble(const struct fw_error *err)
 	                   err->text[0] ? err->text : "failed without saying why");
 }
 
+const char *fw_cli_trail_path(const struct fw_cli *cli, char *buffer, size_t size,
+                              struct fw_error *err)
+{
+	return cli->trail ? cli->trail : fw_trail_default_path(buffer, size, err);
+}
+
 int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_mode mode,
                 struct fw_error *err)
 {
-	char path[4096];
+	char buffer[FW_CLI_PATH];
+	const char *path = fw_cli_trail_path(cli, buffer, sizeof buffer, err);
 
-	if (cli->trail)
-		return fw_trail_open(out, cli->trail, mode, err);
-	if (!fw_trail_default_path(path, sizeof path, err))
+	if (!path)
 		return err->code ? err->code : FW_ERR_TRAIL;
 	return fw_trail_open(out, path, mode, err);
 }

@@ -49,10 +49,16 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
 	return 0;
 }
 
-static int write_file(struct fw_trail *trail, const struct wanted *wanted, struct fw_error *err)
+static int write_file(const struct fw_cli *cli, struct fw_trail *trail,
+                      const struct wanted *wanted, struct fw_error *err)
 {
 	struct fw_output output;
-	int code = fw_output_open(&output, wanted->output, err);
+	char buffer[FW_CLI_PATH];
+	const char *path = fw_cli_trail_path(cli, buffer, sizeof buffer, err);
+	int code = path ? fw_output_guard(wanted->output, path, err) : FW_ERR_TRAIL;
+
+	if (code == FW_OK)
+		code = fw_output_open(&output, wanted->output, err);
 
 	if (code != FW_OK)
 		return code;
@@ -73,7 +79,7 @@ static int report(struct fw_cli *cli, const struct wanted *wanted)
 	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
 	if (code == FW_OK)
 		code = standard ? fw_report_write(stdout, trail, wanted->job, wanted->format, &err)
-		                : write_file(trail, wanted, &err);
+		                : write_file(cli, trail, wanted, &err);
 	fw_trail_close(trail);
 	if (code != FW_OK)
 		return fw_cli_trouble(&err);
