@@ -114,6 +114,18 @@ words '/pause'; key Enter
 await 'recorded <0.3>'
 never 'confirmed'
 
+test="a paste confirms nothing unread"
+start 80 C
+await 'end float [mm, 0 to 3] >'
+tmux_ set-buffer -- "$(printf '55\n55\n55\n_')"
+tmux_ paste-buffer
+await 'Enter it again to keep it, or correct it:'
+sleep 0.5
+never 'remark [words] >'
+key C-d
+await 'over'
+never 'recorded <55>'
+
 test="plain ASCII without a UTF-8 charset"
 start 80 C
 await '!! CAUTION'

@@ -229,6 +229,55 @@ static void text_may_begin_with_a_stroke(void **state)
 	page_close(&run.page);
 }
 
+/* A slip in a command is not an answer, whatever is asked: the options, a reading, words. */
+static void an_unknown_command_is_refused_everywhere(void **state)
+{
+	static const char *const before[] = {"", "\n", "\n0.4\n0.4\n", "\n0.4\n0.4\n1\n"};
+	static const char *const slips[] = {"/bcak", "/foo", "/Back", "/backreason", " /bcak it\t"};
+	static const size_t at[] = {0, 1, 3, 4};
+	(void)state;
+	for (size_t i = 0; i < 4; i++)
+		for (size_t k = 0; k < 5; k++) {
+			char lines[64];
+			struct run run;
+			snprintf(lines, sizeof lines, "%s%s\n", before[i], slips[k]);
+			talk(&run, lines);
+			assert_int_equal(run.job.at, at[i]);
+			assert_contains(page_text(&run.page), "No such command; there are ?, /back, /pause.");
+			page_close(&run.page);
+		}
+}
+
+static void a_reason_may_stand_behind_the_command(void **state)
+{
+	struct run run;
+	(void)state;
+	talk(&run, "\n0.41\n/back  read the wrong scale \n0.44\n");
+	assert_int_equal(run.job.withdrawn, 1);
+	assert_string_equal(run.job.reason, "read the wrong scale");
+	assert_string_equal(run.job.typed[1], "0.44");
+	page_close(&run.page);
+}
+
+static void a_command_is_no_reason(void **state)
+{
+	static const char *const ways[] = {"\n0.41\n/back\n/puase\n", "\n0.41\n/back\n /back\n",
+	                                   "\n0.41\n/back /pause\n"};
+	(void)state;
+	for (size_t i = 0; i < 3; i++) {
+		struct run run;
+		talk(&run, ways[i]);
+		assert_int_equal(run.job.withdrawn, 0);
+		assert_int_equal(run.job.at, 2);
+		assert_contains(page_text(&run.page), "A command is no reason");
+		page_close(&run.page);
+	}
+	struct run run;
+	talk(&run, "\n0.41\n/back\n/4 was read as 1/4\n");
+	assert_int_equal(run.job.withdrawn, 1);
+	page_close(&run.page);
+}
+
 static void help_tells_what_is_expected(void **state)
 {
 	struct run run;
@@ -237,6 +286,11 @@ static void help_tells_what_is_expected(void **state)
 	assert_contains(page_text(&run.page), "Read at eye level.");
 	assert_contains(page_text(&run.page), "16 thou");
 	assert_contains(page_text(&run.page), "/back");
+	assert_int_equal(run.job.at, 1);
+	page_close(&run.page);
+
+	talk(&run, "\n/help\n");
+	assert_contains(page_text(&run.page), "Read at eye level.");
 	assert_int_equal(run.job.at, 1);
 	page_close(&run.page);
 }
@@ -376,6 +430,26 @@ static void a_wrong_file_is_told_where(void **state)
 	}
 }
 
+/* Two bytes a character, at both phases of the cut: no half one becomes '?'. */
+static void messages_cut_between_characters(void **state)
+{
+	static const char *const starts[] = {"/", "/a", "1 ", "1  ", "end-float: 55 Nm, ",
+	                                     "end-float: 55 Nm,  "};
+	(void)state;
+	for (size_t i = 0; i < 6; i++) {
+		char lines[256] = "drain\n";
+		struct run run;
+		strcat(lines, starts[i]);
+		for (size_t k = 0; k < 80; k++)
+			strcat(lines, "\xC3\xA9");
+		batch(&run, lines);
+		assert_int_not_equal(run.code, FW_OK);
+		if (strchr(run.error.text, '?'))
+			fail_msg("cut in two: %s", run.error.text);
+		page_close(&run.page);
+	}
+}
+
 #define WITH_STEPS(test) cmocka_unit_test_setup(test, prepare)
 
 int main(void)
@@ -389,6 +463,10 @@ int main(void)
 	    WITH_STEPS(taking_back_needs_a_reason),
 	    WITH_STEPS(what_is_not_understood_is_asked_again),
 	    WITH_STEPS(text_may_begin_with_a_stroke),
+	    WITH_STEPS(an_unknown_command_is_refused_everywhere),
+	    WITH_STEPS(a_reason_may_stand_behind_the_command),
+	    WITH_STEPS(a_command_is_no_reason),
+	    WITH_STEPS(messages_cut_between_characters),
 	    WITH_STEPS(help_tells_what_is_expected),
 	    WITH_STEPS(unusable_lines_are_refused),
 	    WITH_STEPS(trouble_of_the_engine_ends_the_session),

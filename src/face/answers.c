@@ -3,10 +3,14 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "face/face.h"
 #include "face/glyph.h"
 #include "face/input.h"
 #include "face/show.h"
+
+/* Bytes of a line that a message quotes. */
+#define QUOTED 60
 
 /* One line of the file that isn't a comment. Both texts point into `held`. */
 struct answer {
@@ -44,8 +48,8 @@ static int split(struct answer *answer, const char *name, struct fw_error *err)
 	if (text[0] == '/') {
 		if (strncmp(text, "/back", 5) != 0 || (text[5] && !strchr(" \t", text[5])))
 			return fw_fail(err, FW_ERR_INPUT,
-			               "%s:%zu: no such command '%.40s'; only '/back reason' can stand here",
-			               name, answer->line, text);
+			               "%s:%zu: no such command '%.*s'; only '/back reason' can stand here",
+			               name, answer->line, fw_utf8_fit(text, QUOTED), text);
 		answer->text = skip_blanks(text + 5);
 		if (!*answer->text)
 			return fw_fail(err, FW_ERR_INPUT, "%s:%zu: /back needs a reason behind it", name,
@@ -67,8 +71,8 @@ static int split(struct answer *answer, const char *name, struct fw_error *err)
 	answer->step = text;
 	if (!*text || strpbrk(text, " \t"))
 		return fw_fail(err, FW_ERR_INPUT,
-		               "%s:%zu: '%.40s' is no id of a step; a line reads 'step: answer'", name,
-		               answer->line, text);
+		               "%s:%zu: '%.*s' is no id of a step; a line reads 'step: answer'", name,
+		               answer->line, fw_utf8_fit(text, QUOTED), text);
 	return FW_OK;
 }
 
@@ -200,8 +204,8 @@ static int give(struct fw_job *job, const struct fw_screen *screen,
 	if (code == FW_ERR_IMPLAUSIBLE) {
 		char message[FW_ERROR_TEXT];
 		snprintf(message, sizeof message, "%s", err ? err->text : "");
-		fw_fail(err, code, "%.500s (to keep it, write '%s!: %.60s')", message, answer->step,
-		        answer->text);
+		fw_fail(err, code, "%.*s (to keep it, write '%s!: %.*s')", fw_utf8_fit(message, 500),
+		        message, answer->step, fw_utf8_fit(answer->text, QUOTED), answer->text);
 	}
 	if (code != FW_OK)
 		fw_error_prefix(err, "%s:%zu: ", answers->name, answer->line);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/select.h>
+#include <termios.h>
 #include <unistd.h>
 #include <wchar.h>
 
@@ -251,4 +252,12 @@ enum fw_input_got fw_input_ask(struct fw_input *input, const char *prompt, const
 	                                        : ask_plain(input);
 	*line = got == FW_INPUT_LINE ? input->line : "";
 	return got;
+}
+
+void fw_input_forget(struct fw_input *input)
+{
+	if (!input->terminal)
+		return;
+	tcflush(fileno(input->in), TCIFLUSH);
+	input->taken = input->held = 0;
 }

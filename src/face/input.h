@@ -34,4 +34,8 @@ void fw_input_free(struct fw_input *input);
 /** Asks for one line. `*line` is borrowed until the next call; "" unless FW_INPUT_LINE. */
 enum fw_input_got fw_input_ask(struct fw_input *input, const char *prompt, const char **line);
 
+/** Throws away what was typed ahead at a terminal: it answers no question that wasn't seen. Lines
+ * from a file or a pipe stay. */
+void fw_input_forget(struct fw_input *input);
+
 #endif

@@ -3,6 +3,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/text.h"
 #include "face/face.h"
 #include "face/glyph.h"
 #include "face/input.h"
@@ -75,21 +76,50 @@ static bool ask_again(int code)
 	return code == FW_ERR_INPUT || code == FW_ERR_DIMENSION;
 }
 
-static int take_back(struct session *session, struct fw_error *err)
+static const char no_command[] = "No such command; there are ?, /back, /pause.";
+
+/* "/bcak" was meant as a command at every kind of question; "/4 bolts" wasn't. */
+static bool is_command(const char *text)
 {
-	const char *reason;
+	char letter = fw_ascii_lower(text[0] == '/' ? text[1] : '\0');
+
+	return letter >= 'a' && letter <= 'z';
+}
+
+/* Whether `text` is the command `name` alone or with words behind it, which `*rest` gets. */
+static bool command_is(const char *text, const char *name, const char **rest)
+{
+	size_t length = strlen(name);
+
+	if (strncmp(text, name, length) != 0 || (text[length] && !strchr(" \t", text[length])))
+		return false;
+	*rest = text + length + strspn(text + length, " \t");
+	return true;
+}
+
+/* `reason` is what stands behind the command; if nothing does, it is asked for. */
+static int take_back(struct session *session, const char *reason, struct fw_error *err)
+{
 	struct fw_error refused = {0};
 
 	if (fw_job_answered(session->job) == 0) {
 		fw_message_show(session->screen, "There is no answer to take back yet.");
 		return FW_OK;
 	}
-	fw_wrap(session->screen,
-	        "The last answer will be struck out and asked for again. It stays in the record, "
-	        "with your reason.",
-	        2, FW_STYLE_PLAIN);
-	if (!ask_line(session, "reason, or Enter to leave it > ", &reason) || blank(reason))
+	if (blank(reason)) {
+		fw_wrap(session->screen,
+		        "The last answer will be struck out and asked for again. It stays in the record, "
+		        "with your reason.",
+		        2, FW_STYLE_PLAIN);
+		if (!ask_line(session, "reason, or Enter to leave it > ", &reason) || blank(reason))
+			return FW_OK;
+	}
+	if (is_command(reason + strspn(reason, " \t"))) {
+		fw_message_show(session->screen,
+		                "A command is no reason; nothing was taken back. To do it, type /back "
+		                "again.");
 		return FW_OK;
+	}
 	int code = fw_job_withdraw(session->job, reason, &refused);
 	if (code == FW_OK) {
 		session->shown = (struct fw_shown){0}; /* in full again */
@@ -121,6 +151,7 @@ static int submit(struct session *session, const char *line, struct fw_error *er
 	fw_message_show(session->screen, refused.text);
 	if (code == FW_ERR_IMPLAUSIBLE) {
 		session->doubted = copy(line);
+		fw_input_forget(session->input);
 		if (!session->doubted)
 			return fw_fail(err, FW_ERR_MEMORY, "out of memory; all answers so far are recorded");
 	}
@@ -145,14 +176,15 @@ static int obey(struct session *session, const char *line, struct fw_error *err)
 
 	snprintf(buffer, sizeof buffer, "%s", line);
 	const char *word = trimmed(buffer);
-	if (strcmp(word, "?") == 0)
+	const char *rest;
+	if (strcmp(word, "?") == 0 || command_is(word, "/help", &rest))
 		fw_question_help(session->screen, question);
-	else if (strcmp(word, "/back") == 0)
-		return take_back(session, err);
-	else if (strcmp(word, "/pause") == 0)
+	else if (command_is(word, "/back", &rest))
+		return take_back(session, rest, err);
+	else if (command_is(word, "/pause", &rest))
 		session->left = true;
-	else if (word[0] == '/' && question->ask != FW_ASK_TEXT)
-		fw_message_show(session->screen, "No such command. There are ?, /back and /pause.");
+	else if (is_command(word) || (word[0] == '/' && question->ask != FW_ASK_TEXT))
+		fw_message_show(session->screen, no_command);
 	else
 		return submit(session, word, err);
 	return FW_OK;

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "face/glyph.h"
 #include "face/show.h"
 #include "face/wrap.h"
@@ -12,6 +13,7 @@ static void append(char *buffer, size_t size, const char *text)
 {
 	size_t used = strlen(buffer);
 	snprintf(buffer + used, size - used, "%s", text);
+	fw_utf8_drop_cut(buffer);
 }
 
 static void append_number(char *buffer, size_t size, double si, const struct fw_unit *unit)
@@ -195,7 +197,8 @@ static void show_rule(const struct fw_screen *screen, const struct fw_question *
 	char text[256];
 	char part[64];
 
-	snprintf(text, sizeof text, "%.120s", question->phase ? question->phase : "Start");
+	const char *phase = question->phase ? question->phase : "Start";
+	snprintf(text, sizeof text, "%.*s", fw_utf8_fit(phase, 120), phase);
 	if (question->phase_number > 0) {
 		snprintf(part, sizeof part, "%s%u of %u", dot, question->phase_number,
 		         question->phase_count);
