@@ -142,7 +142,7 @@ run 0 resume --trail t.db --answers second.txt --who 'S. Example'
 out_has 'WITHIN'
 out_has 'Close up · 2 of 2'
 out_has '[full name to sign] >'
-run 0 audit 1 --trail t.db
+run 1 audit 1 --trail t.db
 run 2 back 1 --trail t.db
 err_has '--reason'
 run 0 back 1 --trail t.db --reason 'forgot the rattle'

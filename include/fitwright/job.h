@@ -90,7 +90,8 @@ struct fw_finding {
 	const char *text; /**< one or more lines to show as they are */
 	/** A number with limits to draw, SI; `has_scale` says whether these are meant. */
 	bool has_scale;
-	double value, u, min, max, aim; /**< min, max, aim as in struct fw_limits */
+	double value, u, min, max; /**< min and max as in struct fw_limits */
+	double aim;                /**< NAN when the sheet names none */
 	const struct fw_unit *unit;
 	const char *verdict; /**< "within", "outside", "doubtful", or NULL */
 	double probability;

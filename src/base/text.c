@@ -87,9 +87,16 @@ static bool is_line_space(uint32_t c)
 	return (c >= '\t' && c <= '\r') || c == 0x2028U || c == 0x2029U;
 }
 
+/* Marks that turn the direction of what follows could make one name look like another. */
+static bool turns_direction(uint32_t c)
+{
+	return (c >= 0x202AU && c <= 0x202EU) || (c >= 0x2066U && c <= 0x2069U);
+}
+
 static bool is_shown(uint32_t c)
 {
-	return c >= ' ' && c != 0x7FU && (c < 0x80U || c > 0x9FU) && c != FW_UTF8_BAD;
+	return c >= ' ' && c != 0x7FU && (c < 0x80U || c > 0x9FU) && c != FW_UTF8_BAD &&
+	       !turns_direction(c);
 }
 
 void fw_text_one_line(char *text)

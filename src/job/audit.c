@@ -146,6 +146,16 @@ static void note_release(struct fw_audit *audit, const json_t *begin, const char
 	fw_audit_say(audit, FW_AUDIT_NOTE, 1, what, "the audit is of what this release works out");
 }
 
+/* Whether the procedure failed only once it had met all that stands. */
+static bool fails_at_end(const struct fw_job *job, int code)
+{
+	bool failed = code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT;
+
+	for (size_t i = job->cursor; failed && i < job->records.count; i++)
+		failed = job->records.list[i].struck;
+	return failed;
+}
+
 static void replay(struct fw_audit *audit, struct fw_job *job)
 {
 	const struct fw_replay_watch watch = {audit, on_finding, on_answer};
@@ -162,11 +172,16 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_signatures(audit, &job->records);
 		fw_audit_outcome(audit, &job->records);
 	}
-	if (code != FW_OK)
+	if (code == FW_OK)
+		check_beginning(audit, job);
+	else if (fails_at_end(job, code))
+		fw_audit_say(
+		    audit, FW_AUDIT_OPEN, 0, error.text,
+		    "the record is sound as far as it goes, but its procedure fails there: take the last "
+		    "answer back, or begin anew with a mended procedure");
+	else
 		fw_audit_say(audit, FW_AUDIT_BROKEN, 0, error.text,
 		             "the job can't be worked out again to its end");
-	else
-		check_beginning(audit, job);
 	if (job->records.count > 0) {
 		note_release(audit, job->records.list[0].value, "fitwright", fw_version());
 		note_release(audit, job->records.list[0].value, "lua", fw_script_language());
@@ -216,11 +231,9 @@ static void replay_branch(struct fw_audit *audit, struct fw_job *job, size_t wit
 	job->watch = &watch;
 	int code = fw_job_replay(job, error);
 	job->watch = NULL;
-	job->records.count = count;
 	/* The procedure may have failed on that very answer: then it was taken back for that. */
-	bool failed = code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT;
-	for (size_t i = job->cursor; failed && i < withdraw; i++)
-		failed = job->records.list[i].struck;
+	bool failed = fails_at_end(job, code);
+	job->records.count = count;
 	if (code != FW_OK && !failed)
 		fw_audit_say(audit, FW_AUDIT_BROKEN, job->records.list[withdraw].seq, error->text,
 		             "what was taken back can't be worked out again");

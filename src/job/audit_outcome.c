@@ -102,6 +102,56 @@ static void audit_surprise(struct fw_audit *audit, const struct fw_record *recor
 	             "something else had moved; see what was noted after it");
 }
 
+/* A joint tightened otherwise than asked, or so that its proof load can be passed. */
+static void audit_joint(struct fw_audit *audit, const struct fw_record *record)
+{
+	const char *text = json_string_value(json_object_get(record->value, "text"));
+	const char *step = record->step ? record->step : "?";
+	char what[512];
+
+	if (json_real_value(json_object_get(record->value, "share")) > 1.0) {
+		snprintf(what, sizeof what, "joint '%.80s': %.380s", step, text ? text : "");
+		fw_audit_say(audit, FW_AUDIT_OPEN, record->seq, what,
+		             "the bolts, and what they are screwed into, want looking at");
+	}
+	if (json_is_true(json_object_get(record->value, "otherwise"))) {
+		const char *asked =
+		    json_string_value(json_object_get(json_object_get(record->ask, "torque"), "text"));
+		snprintf(what, sizeof what,
+		         "joint '%.80s' was tightened otherwise than the %.60s asked for: %.300s", step,
+		         asked ? asked : "torque", text ? text : "");
+		fw_audit_say(audit, FW_AUDIT_OPEN, record->seq, what,
+		             "the last setting of the wrench is more than 4 % from the figure");
+	}
+}
+
+static void audit_spread(struct fw_audit *audit, const struct fw_record *record)
+{
+	const char *text = json_string_value(json_object_get(record->value, "text"));
+	char what[512];
+
+	if (!json_object_get(record->value, "spread"))
+		return;
+	snprintf(what, sizeof what, "scattered readings were kept at '%.80s': %.300s",
+	         record->step ? record->step : "?", text ? text : "");
+	fw_audit_say(audit, FW_AUDIT_NOTE, record->seq, what,
+	             "they lie further apart than the gauge explains; the uncertainty says so");
+}
+
+/* A reading that was queried as implausible and entered again. */
+static void audit_confirmed(struct fw_audit *audit, const struct fw_record *record)
+{
+	char what[512];
+
+	if (!json_is_true(json_object_get(record->value, "confirmed")))
+		return;
+	snprintf(what, sizeof what,
+	         "\"%.120s\" was kept at '%.80s' though it is outside what is plausible",
+	         record->typed ? record->typed : "", record->step ? record->step : "?");
+	fw_audit_say(audit, FW_AUDIT_NOTE, record->seq, what,
+	             "the technician was asked, and stood by it");
+}
+
 /* Whether a figure rests on somebody's word. A list holds names, not figures. */
 static bool is_unpublished(const json_t *figure, const char **grade)
 {
@@ -133,6 +183,25 @@ static void audit_figures(struct fw_audit *audit, const json_t *begin)
 		             "their weight is that of whoever said so; the report shows their sources");
 }
 
+static void audit_standing(struct fw_audit *audit, const struct fw_records *records, size_t at)
+{
+	const struct fw_record *record = &records->list[at];
+	const char *find = json_string_value(json_object_get(record->ask, "find"));
+
+	if (fw_record_is(record, "answer"))
+		audit_confirmed(audit, record);
+	if (!fw_record_is(record, "finding") || !find)
+		return;
+	if (strcmp(find, "verdict") == 0)
+		audit_verdict(audit, records, at);
+	else if (strcmp(find, "trial") == 0)
+		audit_surprise(audit, record);
+	else if (strcmp(find, "tightened") == 0)
+		audit_joint(audit, record);
+	else if (strcmp(find, "measurement") == 0)
+		audit_spread(audit, record);
+}
+
 void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
 {
 	size_t struck = 0;
@@ -141,13 +210,8 @@ void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records)
 	for (size_t i = 0; i < records->count; i++) {
 		const struct fw_record *record = &records->list[i];
 		struck += fw_record_is(record, "withdraw");
-		if (record->struck || !fw_record_is(record, "finding"))
-			continue;
-		const char *find = json_string_value(json_object_get(record->ask, "find"));
-		if (find && strcmp(find, "verdict") == 0)
-			audit_verdict(audit, records, i);
-		else if (find && strcmp(find, "trial") == 0)
-			audit_surprise(audit, record);
+		if (!record->struck)
+			audit_standing(audit, records, i);
 	}
 	if (struck > 0) {
 		char what[128];
@@ -169,5 +233,7 @@ void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job)
 		snprintf(what, sizeof what,
 		         "the last answer is recorded, and what follows from it isn't: the work was "
 		         "interrupted there");
-	fw_audit_say(audit, FW_AUDIT_NOTE, 0, what, "resume it to go on");
+	fw_audit_say(audit, FW_AUDIT_OPEN, 0, what,
+	             "no end is recorded: go on with it, or ask why it was left, or whether its end "
+	             "was cut off");
 }

@@ -58,20 +58,29 @@ static double number_of(const json_t *object, const char *key, double otherwise)
 	return json_is_number(value) ? json_number_value(value) : otherwise;
 }
 
+/* One end of the limits; `open` where there is none. Leaves the unit it is written in. */
+static double bound_of(const json_t *limits, const char *key, double open,
+                       const struct fw_unit **unit)
+{
+	struct fw_quantity q;
+
+	if (!fw_json_quantity_read(&q, json_object_get(limits, key)))
+		return open;
+	*unit = q.unit;
+	return q.value;
+}
+
 /* A value with limits to draw, where the finding has both. */
 static void add_scale(struct fw_finding *out, const json_t *value, const json_t *limits)
 {
-	struct fw_quantity aim;
-
-	if (!json_is_object(value) || !fw_json_quantity_read(&aim, json_object_get(limits, "aim")))
+	if (!json_is_object(value))
 		return;
-	out->has_scale = true;
+	out->aim = bound_of(limits, "aim", NAN, &out->unit);
+	out->max = bound_of(limits, "max", INFINITY, &out->unit);
+	out->min = bound_of(limits, "min", -INFINITY, &out->unit);
 	out->value = number_of(value, "si", NAN);
 	out->u = number_of(value, "u", 0.0);
-	out->min = number_of(json_object_get(limits, "min"), "si", -INFINITY);
-	out->max = number_of(json_object_get(limits, "max"), "si", INFINITY);
-	out->aim = aim.value;
-	out->unit = aim.unit;
+	out->has_scale = out->unit != NULL && isfinite(out->value);
 }
 
 static struct fw_finding shown_finding(const struct fw_kept_finding *kept)

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "fitwright/fitwright.h"
 #include "job_internal.h"
 
@@ -50,6 +51,28 @@ static int no_such_text(const char *what, struct fw_error *err)
 static bool is_blank(const char *text)
 {
 	return !text || text[strspn(text, " \t")] == '\0';
+}
+
+/* Longest name of a unit or a person, or reason: what fits on a cover. */
+#define NAME_MOST 200
+
+/* One line of words, fit to be shown as it is. */
+static int check_name(const char *what, const char *name, struct fw_error *err)
+{
+	char shown[NAME_MOST + 1];
+
+	if (is_blank(name))
+		return no_such_text(what, err);
+	if (strlen(name) > NAME_MOST)
+		return fw_fail(err, FW_ERR_ARGUMENT, "%s is longer than %d bytes; say it in fewer words",
+		               what, NAME_MOST);
+	memcpy(shown, name, strlen(name) + 1);
+	fw_text_one_line(shown);
+	if (strcmp(shown, name) != 0)
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "%s holds control characters, or bytes that aren't UTF-8; type it anew",
+		               what);
+	return FW_OK;
 }
 
 static int read_files(struct fw_job *job, const struct fw_job_begin *begin, struct fw_error *err)
@@ -153,12 +176,13 @@ int fw_job_begin(struct fw_job **out, struct fw_trail *trail, const struct fw_jo
 	*out = NULL;
 	if (is_blank(begin->procedure))
 		return no_such_text("the procedure's path", err);
-	if (is_blank(begin->unit))
-		return no_such_text("the unit on the bench", err);
-	if (is_blank(begin->who))
-		return no_such_text("the name of who works on it", err);
+	int code = check_name("the unit on the bench", begin->unit, err);
+	if (code == FW_OK)
+		code = check_name("the name of who works on it", begin->who, err);
+	if (code != FW_OK)
+		return code;
 	struct fw_job *job = fw_job_new(trail, clock, clock_context);
-	int code = job ? begin_job(job, begin, err) : no_memory(err);
+	code = job ? begin_job(job, begin, err) : no_memory(err);
 	if (code != FW_OK) {
 		fw_job_close(job);
 		return code;
@@ -221,7 +245,9 @@ int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t number, c
 	*out = NULL;
 	if (!job)
 		return no_memory(err);
-	int code = fw_job_load(job, number, who, err);
+	int code = is_blank(who) ? FW_OK : check_name("the name of who works on it", who, err);
+	if (code == FW_OK)
+		code = fw_job_load(job, number, who, err);
 	if (code == FW_OK)
 		code =
 		    fw_job_record_findings(job, err); /* a stop may have come between answer and findings */
@@ -351,10 +377,11 @@ static int record_withdrawal(struct fw_job *job, const char *reason, struct fw_e
 
 int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err)
 {
-	if (is_blank(reason))
-		return no_such_text("the reason for taking an answer back", err);
+	int code = check_name("the reason for taking an answer back", reason, err);
+	if (code != FW_OK)
+		return code;
 	fw_records_free(&job->records);
-	int code = fw_records_read(&job->records, job->trail, job->number, err);
+	code = fw_records_read(&job->records, job->trail, job->number, err);
 	if (code == FW_OK)
 		code = record_withdrawal(job, reason, err);
 	if (code == FW_OK)
@@ -368,13 +395,16 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, const char *reason,
                      fw_clock clock, void *clock_context, struct fw_error *err)
 {
-	if (is_blank(reason))
-		return no_such_text("the reason for taking an answer back", err);
+	int code = check_name("the reason for taking an answer back", reason, err);
+	if (code == FW_OK && !is_blank(who))
+		code = check_name("the name of who works on it", who, err);
+	if (code != FW_OK)
+		return code;
 	struct fw_job *job = fw_job_new(trail, clock, clock_context);
 	if (!job)
 		return no_memory(err);
 	job->number = number;
-	int code = fw_records_read(&job->records, trail, number, err);
+	code = fw_records_read(&job->records, trail, number, err);
 	if (code == FW_OK)
 		code = take_beginning(job, who, err);
 	if (code == FW_OK)

@@ -45,17 +45,16 @@ static int read_open_file(struct fw_named_source *out, FILE *file, const char *p
 int fw_source_read_file(struct fw_named_source *out, const char *path, struct fw_error *err)
 {
 	struct stat about;
-	FILE *file = fopen(path, "rb");
 
+	/* Before opening: a pipe would be waited for. */
+	if (stat(path, &about) == 0 && !S_ISREG(about.st_mode))
+		return fw_fail(err, FW_ERR_INPUT, "%s: isn't a plain file", path);
+	FILE *file = fopen(path, "rb");
 	if (!file)
 		return fw_fail(err, errno == ENOENT ? FW_ERR_NOT_FOUND : FW_ERR_INPUT,
 		               "%s: can't be opened: %s", path, strerror(errno));
 	out->name = strdup(base_name(path));
-	int code;
-	if (fstat(fileno(file), &about) == 0 && !S_ISREG(about.st_mode))
-		code = fw_fail(err, FW_ERR_INPUT, "%s: isn't a plain file", path);
-	else
-		code = out->name ? read_open_file(out, file, path, err) : no_memory(err);
+	int code = out->name ? read_open_file(out, file, path, err) : no_memory(err);
 	fclose(file);
 	return code;
 }

@@ -206,7 +206,8 @@ json_t *fw_figure_limits_json(const struct fw_figure_limits *limits,
 		failed |= json_object_set_new(out, "min", bound_json(si->min, limits->unit));
 	if (si->max < HUGE_VAL)
 		failed |= json_object_set_new(out, "max", bound_json(si->max, limits->unit));
-	failed |= json_object_set_new(out, "aim", bound_json(fw_limits_aim(si), limits->unit));
+	if (!isnan(si->aim)) /* none but what the sheet asks for */
+		failed |= json_object_set_new(out, "aim", bound_json(si->aim, limits->unit));
 	failed |= json_object_set_new(out, "source", fw_figure_source_json(source));
 	if (!failed)
 		return out;

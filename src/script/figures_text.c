@@ -25,13 +25,17 @@ static void limits_text(const struct fw_figure_limits *limits, char *out, size_t
 
 	length_text(isfinite(si->min) ? si->min : 0.0, limits->unit, min, sizeof min);
 	length_text(isfinite(si->max) ? si->max : 0.0, limits->unit, max, sizeof max);
-	length_text(fw_limits_aim(si), limits->unit, aim, sizeof aim);
 	if (!isfinite(si->min))
-		snprintf(out, size, "at most %s, aim %s", max, aim);
+		snprintf(out, size, "at most %s", max);
 	else if (!isfinite(si->max))
-		snprintf(out, size, "at least %s, aim %s", min, aim);
+		snprintf(out, size, "at least %s", min);
 	else
-		snprintf(out, size, "%s to %s, aim %s", min, max, aim);
+		snprintf(out, size, "%s to %s", min, max);
+	if (!isnan(si->aim)) {
+		size_t used = strlen(out);
+		snprintf(out + used, size - used, ", aim %s",
+		         length_text(si->aim, limits->unit, aim, sizeof aim));
+	}
 }
 
 static void kit_text(const struct fw_figure_kit *kit, char *out, size_t size)

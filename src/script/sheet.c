@@ -190,7 +190,8 @@ void fw_files_push_sheet(lua_State *L, const char *name)
 	lua_newtable(L);
 	lua_newtable(L);
 	check_declared(L);
-	check_surplus(L);
+	if (lua_rawlen(L, PROBLEMS) > 0) /* else they may serve another procedure */
+		check_surplus(L);
 	raise_problems(L, name);
 	keep_facts(L);
 	push_proxy(L);
