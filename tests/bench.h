@@ -73,11 +73,16 @@ void bench_audit(struct bench_audit *out, const char *file, int64_t job);
 /* The same on an open trail; fails the test, with the lines, when something is broken. */
 void bench_audit_sound(struct bench_audit *out, struct fw_trail *trail, int64_t job);
 
-/* Runs SQL on the file with the guards off, and puts them back to the letter. */
-void bench_tamper(const char *file, const char *sql);
-/* Works the chain of a job out again; `seals`: also the head that signatures and the release name.
- */
-void bench_rehash(const char *file, int64_t job, bool seals);
+/* How many flaws the check of the trail finds, without working the job out again. */
+size_t bench_flaws(const char *file, int64_t job);
+
+enum bench_hand {
+	BENCH_PLAIN,  /* changes the file */
+	BENCH_CHAIN,  /* and works the chain of job 1 out again */
+	BENCH_SEALED, /* and writes the new head into signature and release */
+};
+/* Runs SQL on the file, by that hand, past the guards, which stay in it to the letter. */
+void bench_tamper(const char *file, const char *sql, enum bench_hand hand);
 
 /* One line an entry, "seq kind step ask typed value", hashes of seals left out; malloc'ed. */
 char *bench_listing(struct fw_trail *trail, int64_t job);

@@ -331,8 +331,7 @@ static void change_source(const char *file, const char *text)
 	    hex, text, hex);
 	assert_true(snprintf(sql, sizeof sql, "%s", quoted) < (int)sizeof sql);
 	sqlite3_free(quoted);
-	bench_tamper(file, sql);
-	bench_rehash(file, 1, true);
+	bench_tamper(file, sql, BENCH_SEALED);
 }
 
 static void replay_mismatch(void **state)
@@ -370,20 +369,22 @@ static void replay_mismatch(void **state)
 	/* It works something out otherwise: another gauge is another uncertainty; entry 5 is what 0.4
 	 * came to. */
 	bench_copy(bench.file, copy);
-	bench_tamper(copy, "UPDATE entry SET value = replace(value, '0.40', '0.41') WHERE seq = 5");
-	bench_rehash(copy, 1, true);
+	bench_tamper(copy, "UPDATE entry SET value = replace(value, '0.40', '0.41') WHERE seq = 5",
+	             BENCH_SEALED);
 	assert_no_replay(&bench, copy, "entry 5 (finding play)");
 
 	/* The recorded question differs. */
 	bench_copy(bench.file, copy);
-	bench_tamper(copy, "UPDATE entry SET ask = json_set(ask, '$.say', 'Which?') WHERE seq = 3");
+	bench_tamper(copy, "UPDATE entry SET ask = json_set(ask, '$.say', 'Which?') WHERE seq = 3",
+	             BENCH_PLAIN);
 	assert_no_replay(&bench, copy, "entry 3 (answer way)");
 
 	/* The source under its old hash is no longer that source. */
 	bench_copy(bench.file, copy);
 	bench_tamper(
 	    copy,
-	    "UPDATE source SET bytes = CAST(replace(CAST(bytes AS TEXT), 'Which', 'What ') AS BLOB)");
+	    "UPDATE source SET bytes = CAST(replace(CAST(bytes AS TEXT), 'Which', 'What ') AS BLOB)",
+	    BENCH_PLAIN);
 	assert_ok(fw_trail_open(&trail, copy, FW_TRAIL_WRITE, &error));
 	assert_code(fw_job_resume(&job, trail, 1, NULL, bench_clock, &bench.clock, &error),
 	            FW_ERR_TRAIL);
