@@ -5,14 +5,22 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "base/text.h"
 #include "figures.h"
 #include "lua_quantity.h"
 
+/* Longest id, and most options: what an answers file and a screen take. */
+#define ID_MOST 60
+#define OPTIONS_MOST 100
+
 static const char *const kind_names[] = {
+    [FW_FIELD_ID] = "a name of letters, digits, '-', '_' and '.', 60 at most",
     [FW_FIELD_TEXT] = "a text that isn't empty, UTF-8, 4000 bytes at most",
     [FW_FIELD_TEXTS] = "a list of texts alone, no two alike, such as { \"sound\", \"worn\" }",
+    [FW_FIELD_OPTIONS] = "a list of texts that can be told apart, such as { \"sound\", \"worn\" }; "
+                         "one that is a number must stand in its place",
     [FW_FIELD_UNIT] = "a unit, such as mm",
     [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
     [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
@@ -120,15 +128,52 @@ static bool is_whole(lua_State *L, int index)
 	       lua_tointeger(L, index) <= 1000000;
 }
 
+/* An answers file has "id: answer", and views are searched by it. */
+static bool is_id(lua_State *L, int index)
+{
+	static const char allowed[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
+	size_t length;
+
+	if (lua_type(L, index) != LUA_TSTRING)
+		return false;
+	const char *id = lua_tolstring(L, index, &length);
+	return length > 0 && length <= ID_MOST && strspn(id, allowed) == length;
+}
+
+/* Whether two options read alike but for capitals, or one is the number of another. */
+static bool is_ambiguous(lua_State *L, int index)
+{
+	lua_Integer count = (lua_Integer)lua_rawlen(L, index);
+	bool found = false;
+
+	for (lua_Integer i = 1; i <= count && !found; i++) {
+		lua_rawgeti(L, index, i);
+		const char *text = lua_tostring(L, -1);
+		found = strspn(text, "0123456789") == strlen(text) && strtoll(text, NULL, 10) != i;
+		for (lua_Integer j = 1; j < i && !found; j++) {
+			lua_rawgeti(L, index, j);
+			found = strcasecmp(lua_tostring(L, -1), text) == 0;
+			lua_pop(L, 1);
+		}
+		lua_pop(L, 1);
+	}
+	return found;
+}
+
 static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 {
 	struct fw_quantity q;
 
 	switch (kind) {
+	case FW_FIELD_ID:
+		return is_id(L, index);
 	case FW_FIELD_TEXT:
 		return fw_words_is_text(L, index);
 	case FW_FIELD_TEXTS:
 		return each_is(L, index, fw_words_is_text) && !has_twins(L, index);
+	case FW_FIELD_OPTIONS:
+		return fits(L, index, FW_FIELD_TEXTS) && lua_rawlen(L, index) <= OPTIONS_MOST &&
+		       !is_ambiguous(L, index);
 	case FW_FIELD_UNIT:
 		return fw_lua_unit_get(L, index) != NULL;
 	case FW_FIELD_QUANTITY:
@@ -225,6 +270,22 @@ static void check_known(lua_State *L, const struct fw_word *word)
 	}
 }
 
+/* Pushes what was given instead, as far as it can be shown. */
+static const char *push_given(lua_State *L, int index)
+{
+	const char *text = lua_type(L, index) == LUA_TSTRING ? lua_tostring(L, index) : NULL;
+
+	if (text && strlen(text) == lua_rawlen(L, index) && strlen(text) <= 40)
+		return lua_pushfstring(L, "\"%s\"", text);
+	if (lua_type(L, index) == LUA_TNUMBER) {
+		lua_pushvalue(L, index);
+		return lua_tostring(L, -1);
+	}
+	if (lua_isboolean(L, index))
+		return lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");
+	return lua_pushfstring(L, "this %s", luaL_typename(L, index));
+}
+
 static void check_field(lua_State *L, const struct fw_word *word, const struct fw_field *field)
 {
 	lua_pushstring(L, field->name);
@@ -235,8 +296,28 @@ static void check_field(lua_State *L, const struct fw_word *word, const struct f
 			               field->doc, kind_names[field->kind]);
 	} else if (!fits(L, lua_gettop(L), field->kind)) {
 		fw_words_error(L, word->name, 1, "the field '%s' must be %s, not %s", field->name,
-		               kind_names[field->kind], luaL_typename(L, -1));
+		               kind_names[field->kind], push_given(L, lua_gettop(L)));
 	}
+	lua_pop(L, 1);
+}
+
+/* An id belongs to the word that had it first; that word may come again, in a loop. */
+static void claim_id(lua_State *L, const struct fw_word *word)
+{
+	const char *id = fw_words_text(L, 1, "id");
+
+	luaL_getsubtable(L, LUA_REGISTRYINDEX, "fw.ids");
+	lua_pushstring(L, id ? id : word->name);
+	lua_pushvalue(L, -1);
+	if (lua_rawget(L, -3) == LUA_TSTRING) {
+		const char *owner = lua_tostring(L, -1);
+		if (strcmp(owner, word->name) != 0)
+			fw_words_error(L, word->name, 1,
+			               "this id is already that of a step of '%s'; give each step its own", owner);
+	}
+	lua_pop(L, 1);
+	lua_pushstring(L, word->name);
+	lua_rawset(L, -3);
 	lua_pop(L, 1);
 }
 
@@ -255,6 +336,8 @@ void fw_words_check(lua_State *L, const struct fw_word *word)
 	check_known(L, word);
 	for (const struct fw_field *field = word->fields; field->name; field++)
 		check_field(L, word, field);
+	if (find_field(word, "id"))
+		claim_id(L, word);
 }
 
 /* Pushes a copy of the table at `from`; `deep`: tables in it are copied, not shared. */

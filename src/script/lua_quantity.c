@@ -176,8 +176,14 @@ static int quantity_le(lua_State *L)
 static int quantity_eq(lua_State *L)
 {
 	struct fw_quantity a = {0}, b = {0};
+	struct fw_error error = {0};
 	bool both = fw_lua_quantity_get(L, 1, &a) && fw_lua_quantity_get(L, 2, &b);
-	lua_pushboolean(L, both && fw_dimension_equal(a.dimension, b.dimension) && a.value == b.value);
+	int order = 1;
+
+	/* A length is no torque; comparing them at all is a slip. */
+	if (both && fw_quantity_compare(&order, &a, &b, &error) != FW_OK)
+		return raise(L, &error);
+	lua_pushboolean(L, both && order == 0);
 	return 1;
 }
 

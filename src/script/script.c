@@ -194,13 +194,28 @@ json_t *fw_script_question(const struct fw_script *script)
 	return script->question;
 }
 
+/* Lua's own messages name file and line; which step that was, the question answered last tells. */
+static void add_step(const json_t *question, struct fw_error *err)
+{
+	const char *step = json_string_value(json_object_get(question, "step"));
+	char quoted[80], text[FW_ERROR_TEXT];
+
+	if (!err || !step)
+		return;
+	snprintf(quoted, sizeof quoted, "'%s'", step);
+	if (strstr(err->text, quoted))
+		return;
+	memcpy(text, err->text, sizeof text);
+	fw_fail(err, err->code, "%s (after step %s)", text, quoted);
+}
+
 /* Runs to the next question or to the end. */
 static int run_on(struct fw_script *script, int arguments, struct fw_error *err)
 {
 	enum fw_slice slice;
 	int results;
+	json_t *answered = script->question;
 
-	json_decref(script->question);
 	script->question = NULL;
 	int code = fw_sandbox_resume(script->box, script->thread, arguments, &slice, &results, err);
 	if (code == FW_OK && slice == FW_SLICE_YIELDED && !script->question)
@@ -209,6 +224,9 @@ static int run_on(struct fw_script *script, int arguments, struct fw_error *err)
 		json_decref(script->question);
 		script->question = NULL;
 	}
+	if (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT)
+		add_step(answered, err);
+	json_decref(answered);
 	return code;
 }
 

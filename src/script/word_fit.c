@@ -245,7 +245,7 @@ static int run_fit(lua_State *L)
 /* The table. */
 
 static const struct fw_field fit_fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the place, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the place, its own in the procedure"},
     {"kit", FW_FIELD_KIT, true, "the shims at hand"},
     {"limits", FW_FIELD_LIMITS, true, "limits of the play"},
     {"most", FW_FIELD_WHOLE, false, "most shims in one stack; 4 when left out"},

@@ -74,7 +74,7 @@ static int run_gasket(lua_State *L)
 /* The table. */
 
 static const struct fw_field gasket_fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"},
     {"gap", FW_FIELD_QUANTITY, true, "the gap measured bare"},
     {"kit", FW_FIELD_KIT, true, "the gaskets at hand"},
     {"nip", FW_FIELD_LIMITS, true, "limits of the nip on the bearing; negative is float"},

@@ -84,11 +84,11 @@ static int run_grid(lua_State *L)
 }
 
 static const struct fw_field fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"},
     {"say", FW_FIELD_TEXT, true, "what to find out"},
     {"rows", FW_FIELD_TEXTS, true, "the rows, such as the gears"},
     {"columns", FW_FIELD_TEXTS, true, "the columns, such as the states of load"},
-    {"options", FW_FIELD_TEXTS, false,
+    {"options", FW_FIELD_OPTIONS, false,
      "the marks, the harmless one first; none, slight, marked if left out"},
     {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
     {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},

@@ -369,7 +369,7 @@ static int run_check(lua_State *L)
 /* The table. */
 
 static const struct fw_field measure_fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"},
     {"say", FW_FIELD_TEXT, true, "how to measure"},
     {"unit", FW_FIELD_UNIT, true, "unit of a bare number"},
     {"gauge", FW_FIELD_GAUGE, true, "what it is measured with"},
@@ -382,7 +382,7 @@ static const struct fw_field measure_fields[] = {
     {NULL, FW_FIELD_TEXT, false, NULL}};
 
 static const struct fw_field check_fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the check, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the check, its own in the procedure"},
     {"value", FW_FIELD_QUANTITY, true, "the value, with its uncertainty"},
     {"limits", FW_FIELD_LIMITS, true, "the limits"},
     {"name", FW_FIELD_TEXT, false, "what is checked, in words; the id when left out"},

@@ -207,7 +207,7 @@ static int run_sign(lua_State *L)
 
 #define ID_FIELD                                                                                   \
 	{                                                                                              \
-		"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"                    \
+		"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"                    \
 	}
 #define SAY_FIELD                                                                                  \
 	{                                                                                              \
@@ -231,18 +231,18 @@ static const struct fw_field task_fields[] = {ID_FIELD, SAY_FIELD, CAUTION_FIELD
 
 static const struct fw_field caution_fields[] = {
     {"say", FW_FIELD_TEXT, true, "what can hurt, and how to avoid it"},
-    {"id", FW_FIELD_TEXT, false, "name of the step; 'caution' when left out"},
+    {"id", FW_FIELD_ID, false, "name of the step; 'caution' when left out"},
     HELP_FIELD,
     END_FIELD};
 
 static const struct fw_field choose_fields[] = {
-    ID_FIELD,      SAY_FIELD,  {"options", FW_FIELD_TEXTS, true, "what there is to choose from"},
+    ID_FIELD,      SAY_FIELD,  {"options", FW_FIELD_OPTIONS, true, "what there is to choose from"},
     CAUTION_FIELD, HELP_FIELD, END_FIELD};
 
 static const struct fw_field inspect_fields[] = {
     ID_FIELD,
     SAY_FIELD,
-    {"options", FW_FIELD_TEXTS, false,
+    {"options", FW_FIELD_OPTIONS, false,
      "grades, the good one first; sound, worn, damaged if left out"},
     CAUTION_FIELD,
     HELP_FIELD,

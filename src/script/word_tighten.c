@@ -260,7 +260,7 @@ static int run_tighten(lua_State *L)
 }
 
 static const struct fw_field fields[] = {
-    {"id", FW_FIELD_TEXT, true, "name of the step, its own in the procedure"},
+    {"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"},
     {"joint", FW_FIELD_JOINT, true, "the joint"},
     {"passes", FW_FIELD_SHARES, false, "shares of the torque, up to 1; one pass when left out"},
     {"say", FW_FIELD_TEXT, false, "what to do before the first pass"},

@@ -36,8 +36,10 @@ struct fw_script {
 
 /* Kinds of field. */
 enum fw_field_kind {
+	FW_FIELD_ID,       /* name of a step: letters, digits, - _ . */
 	FW_FIELD_TEXT,     /* a string, not empty, UTF-8 */
 	FW_FIELD_TEXTS,    /* a list of strings, at least one */
+	FW_FIELD_OPTIONS,  /* the same, fit to be chosen from by word or number */
 	FW_FIELD_UNIT,     /* mm, thou, Nm … */
 	FW_FIELD_QUANTITY, /* mm(3) */
 	FW_FIELD_RANGE,    /* { mm(0), mm(3) } */
