@@ -92,7 +92,7 @@ static void fields_of_words(void **state)
 	    {"choose { id = 'a', say = 'x', options = { 'yes', 'yes' } }", "|can be told apart"},
 	    {"choose { id = 'a', say = 'x', options = { 'yes', 'Yes' } }", "|can be told apart"},
 	    {"choose { id = 'a', say = 'x', options = { '2', '1' } }",
-	     "'options' must be |one that is a number must stand in its place"},
+	     "'options' must be |a number only in its own place"},
 	    {"task { id = 'a: b', say = 'x' }", "'id' must be a name of letters|not \"a: b\""},
 	    {"check { id = 'a', value = mm(0.2), limits = float }\tnote { id = 'a', say = 'x' }",
 	     "note 'a': this id is already that of a step of 'check'"},

@@ -19,8 +19,7 @@ static const char *const kind_names[] = {
     [FW_FIELD_ID] = "a name of letters, digits, '-', '_' and '.', 60 at most",
     [FW_FIELD_TEXT] = "a text that isn't empty, UTF-8, 4000 bytes at most",
     [FW_FIELD_TEXTS] = "a list of texts alone, no two alike, such as { \"sound\", \"worn\" }",
-    [FW_FIELD_OPTIONS] = "a list of texts that can be told apart, such as { \"sound\", \"worn\" }; "
-                         "one that is a number must stand in its place",
+    [FW_FIELD_OPTIONS] = "a list of texts that can be told apart (a number only in its own place)",
     [FW_FIELD_UNIT] = "a unit, such as mm",
     [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
     [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
