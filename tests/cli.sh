@@ -244,6 +244,45 @@ status=$?
 ran='audit of a forged record'
 check '[ $status -eq 1 ] || [ $status -eq 3 ]'
 
+# --- the audit of a whole record, and of a head on paper ---
+run 0 audit --all --trail t.db
+out_has 'box 1                     released  sound   broken 0, open 0, notes '
+out_has 'Jobs 1: broken 0, with open points 0, sound 1: SOUND'
+cp t.db all.db
+begin 0 --trail all.db --unit 'box 2' --who me --answers first.txt
+run 1 audit --all --trail all.db
+out_has 'Jobs 2: broken 0, with open points 1, sound 1: SOUND, WITH OPEN POINTS'
+run 1 audit --all --json --trail all.db
+check 'python3 -c "
+import json
+file, one, two = json.load(open(\"out\"))
+assert [file[\"job\"], one[\"job\"], two[\"job\"]] == [0, 1, 2] and not file[\"broken\"]
+assert one[\"released\"] and not one[\"open\"] and two[\"open\"] and two[\"lines\"]"'
+run 1 audit --all --trail forged.db
+out_has 'broken, the file:'
+out_has 'released  BROKEN  broken '
+out_has "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
+check '[ "$(awk "length > 80" out | wc -l)" -eq 0 ]'
+run 1 audit --all --json --trail forged.db
+check 'python3 -c "import json; j = json.load(open(\"out\")); assert j[0][\"broken\"] and j[1][\"broken\"]"'
+run 2 audit --all 1 --trail t.db
+run 2 audit --all --head 00 --trail t.db
+run 3 audit --all --trail none.db
+
+run 0 report 1 --trail t.db --format json --output heads.json
+set -- $(python3 -c 'import json; e = json.load(open("heads.json"))["entries"]; print(len(e), *(x["hash"] for x in e[-4:]))')
+paper=$(echo "$5" | sed 's/......../& /g')
+run 0 audit 1 --trail t.db --head "$paper"
+out_has 'the head on the paper is that of the job as it stands'
+run 0 audit 1 --trail t.db --head="$(echo "$2" | tr a-f A-F)"
+out_has "the paper was printed at entry $(($1 - 3)) of $1"
+run 1 audit 2 --trail all.db --head "$5"
+out_has 'no entry of the job has the head on the paper'
+run 1 audit 1 --json --trail t.db --head "$(echo "$5" | tr 0-9 1-90)"
+check 'python3 -c "import json; j = json.load(open(\"out\")); assert j[\"broken\"] == 1 and j[\"lines\"][-1][\"weight\"] == \"broken\""'
+for head in '' xyz "${5}0" "$(echo "$5" | cut -c1-63)"; do run 2 audit 1 --trail t.db --head "$head"; done
+err_has '--head takes the 64 hex digits'
+
 # --- colour ---
 run 0 audit 1 --trail t.db --color=always
 out_has "$esc[1"
@@ -289,6 +328,34 @@ status=$?
 ran='list with standard input and error closed'
 check '[ $status -eq 0 ]'
 out_has 'box 1'
+
+# --- a signal ends at once what leaves nothing behind; a session says how to go on ---
+cat >slow.lua <<'END'
+return procedure { title = "Slow", phases = { "One" }, run = function()
+  for _ = 1, 15 do
+    local n = 0
+    for i = 1, 4000000 do n = n + i end
+    note { id = "n", say = "On?" }
+  end
+end }
+END
+for _ in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15; do echo n; done >slow.txt
+"$program" begin slow.lua --unit slow --who me --trail slow.db --answers slow.txt >out 2>err
+timeout --preserve-status -s TERM 0.3 "$program" audit 1 --trail slow.db >out 2>err </dev/null
+status=$?
+ran='a long audit, stopped'
+check '[ $status -eq 143 ]'
+mkfifo quiet
+exec 3<>quiet
+"$program" begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit box --who me --trail term.db >out 2>err <&3 &
+for _ in $(seq 200); do grep -q '\] >' out && break; sleep 0.05; done
+kill -TERM $!
+wait $!
+status=$?
+exec 3>&-
+ran='a session, stopped'
+check '[ $status -eq 0 ]'
+out_has 'nothing is lost'
 
 # --- ASCII where the charset says no more ---
 LC_ALL=C "$program" show 1 --trail t.db >out 2>err

@@ -1,18 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/audit.h"
+
 #include <stdio.h>
 
-#include <jansson.h>
-
-#include "cli/cli.h"
-#include "face/glyph.h"
+#include "base/text.h"
 #include "face/wrap.h"
 
-enum { JSON = FW_OPTION_OWN };
+enum { JSON = FW_OPTION_OWN, ALL, HEAD };
 
-struct audit {
-	struct fw_screen screen;
-	json_t *lines; /* NULL: in words */
-	bool failed;   /* out of memory while collecting */
+struct wanted {
+	int64_t job;
+	bool json, all;
+	const char *head; /* as typed; NULL: none */
+	uint8_t paper[FW_HASH];
 };
 
 static const char *weight_name(enum fw_audit_weight weight)
@@ -31,25 +31,31 @@ static void report_words(const struct fw_screen *screen, const struct fw_audit_l
 	if (line->seq > 0)
 		fprintf(screen->out, ", entry %lld:\n", (long long)line->seq);
 	else
-		fputs(", the job as a whole:\n", screen->out);
+		fputs(line->job > 0 ? ", the job as a whole:\n" : ", the file:\n", screen->out);
 	fw_wrap(screen, line->what ? line->what : "", 2, FW_STYLE_PLAIN);
 	if (line->means)
 		fw_wrap(screen, line->means, 4, FW_STYLE_PLAIN);
 }
 
-static void report(void *context, const struct fw_audit_line *line)
+void fw_audit_take_line(void *context, const struct fw_audit_line *line)
 {
-	struct audit *audit = context;
+	struct fw_audit_view *view = context;
 
-	if (!audit->lines) {
-		report_words(&audit->screen, line);
+	if (!view->lines) {
+		if (!view->quiet)
+			report_words(&view->screen, line);
 		return;
 	}
 	json_t *object = json_pack("{s:s, s:I, s:I, s:s?, s:s?}", "weight", weight_name(line->weight),
 	                           "job", (json_int_t)line->job, "entry", (json_int_t)line->seq, "what",
 	                           line->what, "means", line->means);
-	if (!object || json_array_append_new(audit->lines, object) != 0)
-		audit->failed = true;
+	if (!object || json_array_append_new(view->lines, object) != 0)
+		view->failed = true;
+}
+
+enum fw_style fw_audit_style(const struct fw_audit_sum *sum)
+{
+	return sum->broken ? FW_STYLE_OUTSIDE : sum->open ? FW_STYLE_DOUBTFUL : FW_STYLE_WITHIN;
 }
 
 static void sum_words(const struct fw_screen *screen, int64_t job, const struct fw_audit_sum *sum)
@@ -59,9 +65,7 @@ static void sum_words(const struct fw_screen *screen, int64_t job, const struct 
 	        (long long)job, sum->released ? "released" : "open", sum->entries, sum->answers,
 	        sum->findings_recomputed);
 	fprintf(screen->out, "Broken %zu, open %zu, notes %zu: ", sum->broken, sum->open, sum->notes);
-	enum fw_style style = sum->broken ? FW_STYLE_OUTSIDE
-	                      : sum->open ? FW_STYLE_DOUBTFUL
-	                                  : FW_STYLE_WITHIN;
+	enum fw_style style = fw_audit_style(sum);
 	fw_style_on(screen, style);
 	fputs(sum->broken ? "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
 	      : sum->open ? "SOUND, WITH OPEN POINTS"
@@ -71,25 +75,29 @@ static void sum_words(const struct fw_screen *screen, int64_t job, const struct 
 	fprintf(screen->out, "\nHead %s\n", sum->head);
 }
 
-static int sum_json(struct audit *audit, int64_t job, const struct fw_audit_sum *sum)
+json_t *fw_audit_object(int64_t job, const struct fw_audit_sum *sum, json_t *lines)
 {
-	json_t *object = json_pack(
-	    "{s:I, s:b, s:I, s:I, s:I, s:I, s:I, s:I, s:s, s:O}", "job", (json_int_t)job, "released",
-	    sum->released ? 1 : 0, "entries", (json_int_t)sum->entries, "answers",
-	    (json_int_t)sum->answers, "findings_recomputed", (json_int_t)sum->findings_recomputed,
-	    "broken", (json_int_t)sum->broken, "open", (json_int_t)sum->open, "notes",
-	    (json_int_t)sum->notes, "head", sum->head, "lines", audit->lines);
-	if (!object || audit->failed) {
-		json_decref(object);
+	return json_pack("{s:I, s:b, s:I, s:I, s:I, s:I, s:I, s:I, s:s, s:O}", "job", (json_int_t)job,
+	                 "released", sum->released ? 1 : 0, "entries", (json_int_t)sum->entries,
+	                 "answers", (json_int_t)sum->answers, "findings_recomputed",
+	                 (json_int_t)sum->findings_recomputed, "broken", (json_int_t)sum->broken,
+	                 "open", (json_int_t)sum->open, "notes", (json_int_t)sum->notes, "head",
+	                 sum->head, "lines", lines);
+}
+
+static int sum_json(const struct fw_audit_view *view, int64_t job, const struct fw_audit_sum *sum)
+{
+	json_t *object = view->failed ? NULL : fw_audit_object(job, sum, view->lines);
+
+	if (!object)
 		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory while writing the audit");
-	}
 	json_dumpf(object, stdout, JSON_INDENT(2));
 	putchar('\n');
 	json_decref(object);
 	return FW_EXIT_FINE;
 }
 
-static int run_audit(struct fw_cli *cli, int64_t job, struct audit *audit)
+static int run_audit(struct fw_cli *cli, const struct wanted *wanted, struct fw_audit_view *view)
 {
 	struct fw_trail *trail = NULL;
 	struct fw_audit_sum sum = {0};
@@ -98,47 +106,83 @@ static int run_audit(struct fw_cli *cli, int64_t job, struct audit *audit)
 
 	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
 	if (code == FW_OK)
-		code = fw_job_audit(trail, job, report, audit, &sum, &err);
+		code = fw_job_audit(trail, wanted->job, fw_audit_take_line, view, &sum, &err);
+	if (code == FW_OK && wanted->head)
+		code = fw_audit_paper(trail, wanted->job, wanted->paper, view, &sum, &err);
 	fw_trail_close(trail);
 	if (code != FW_OK)
 		return fw_cli_trouble(&err);
-	if (audit->lines)
-		status = sum_json(audit, job, &sum);
+	if (view->lines)
+		status = sum_json(view, wanted->job, &sum);
 	else
-		sum_words(&audit->screen, job, &sum);
+		sum_words(&view->screen, wanted->job, &sum);
 	return status != FW_EXIT_FINE || (sum.broken == 0 && sum.open == 0) ? status : FW_EXIT_FINDING;
+}
+
+static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
+                        int *status)
+{
+	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        {"json", no_argument, NULL, JSON},
+	                                        {"all", no_argument, NULL, ALL},
+	                                        {"head", required_argument, NULL, HEAD},
+	                                        {NULL, 0, NULL, 0}};
+	int option;
+
+	while ((option = fw_cli_option(cli, argc, argv, options, status)) != -1) {
+		if (option == JSON)
+			wanted->json = true;
+		else if (option == ALL)
+			wanted->all = true;
+		else if (option == HEAD)
+			wanted->head = optarg;
+		else
+			return -1;
+	}
+	return 0;
+}
+
+static int check(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted)
+{
+	if (wanted->all && wanted->head)
+		return fw_cli_usage(cli, "a head is that of one job; --head doesn't go with --all");
+	if (wanted->all && optind < argc)
+		return fw_cli_usage(cli, "--all is every job; '%s' is too much", argv[optind]);
+	if (wanted->head && !fw_audit_read_head(wanted->paper, wanted->head))
+		return fw_cli_usage(cli,
+		                    "--head takes the 64 hex digits printed as the head, in quotation "
+		                    "marks if there are spaces in them; this is not that: '%.*s'",
+		                    fw_utf8_fit(wanted->head, 100), wanted->head);
+	return wanted->all ? FW_EXIT_FINE : fw_cli_one_job(cli, argc, argv, &wanted->job);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
-	static const struct option options[] = {
-	    FW_COMMON_OPTIONS, {"json", no_argument, NULL, JSON}, {NULL, 0, NULL, 0}};
-	bool json = false;
+	struct wanted wanted = {0};
 	int status = FW_EXIT_FINE;
-	int option;
-	int64_t job;
 
-	while ((option = fw_cli_option(cli, argc, argv, options, &status)) != -1) {
-		if (option != JSON)
-			return status;
-		json = true;
-	}
-	status = fw_cli_one_job(cli, argc, argv, &job);
+	if (read_options(cli, argc, argv, &wanted, &status) != 0)
+		return status;
+	status = check(cli, argc, argv, &wanted);
 	if (status != FW_EXIT_FINE)
 		return status;
+	if (wanted.all)
+		return fw_audit_all(cli, wanted.json);
 
-	struct audit audit = {.screen = fw_cli_screen(cli), .lines = json ? json_array() : NULL};
-	if (json && !audit.lines)
+	struct fw_audit_view view = {.screen = fw_cli_screen(cli),
+	                             .lines = wanted.json ? json_array() : NULL};
+	if (wanted.json && !view.lines)
 		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
-	status = run_audit(cli, job, &audit);
-	json_decref(audit.lines);
+	status = run_audit(cli, &wanted, &view);
+	json_decref(view.lines);
 	return status;
 }
 
 const struct fw_command fw_command_audit = {
     .name = "audit",
     .summary = "check a job's record: chain, answers, findings worked out again",
-    .help = "Usage: fitwright audit JOB [--json]\n"
+    .help = "Usage: fitwright audit JOB [--head HEX] [--json]\n"
+            "       fitwright audit --all [--json]\n"
             "\n"
             "Checks the chain of the record, runs the stored procedure over the recorded\n"
             "answers, works every finding out again, and looks for sign-off and release.\n"
@@ -147,14 +191,19 @@ const struct fw_command fw_command_audit = {
             "  open     the record is sound, but something wants a person's eye\n"
             "  note     for information\n"
             "\n"
-            "      --json         as JSON, for programs\n"
+            "      --head HEX     compare with the head printed on a report, spaces and all:\n"
+            "                     is it that of this job, now or at an earlier entry?\n"
+            "      --all          the file, then every job, a line each\n"
+            "      --json         as JSON, for programs; with --all an array, in which the\n"
+            "                     file comes first, as job 0\n"
             "      --trail FILE   the record to use\n"
             "      --color WHEN   auto, always or never\n"
             "      --help         this help\n"
             "\n"
             "Exit status: 0 sound, 1 something broken or open, 2 wrong usage, 3 trouble.\n"
             "\n"
-            "Example:\n"
-            "  fitwright audit 3 && echo sound\n",
+            "Examples:\n"
+            "  fitwright audit 3 && echo sound\n"
+            "  fitwright audit --all --trail shop.db\n",
     .run = run,
 };

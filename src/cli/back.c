@@ -6,20 +6,16 @@
 
 enum { WHO = FW_OPTION_OWN, REASON };
 
-static int take_back(struct fw_cli *cli, int64_t job, const char *who, const char *reason)
-{
-	struct fw_trail *trail = NULL;
-	struct fw_error err = {0};
+struct wanted {
+	int64_t job;
+	const char *who, *reason;
+};
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_WRITE, &err);
-	if (code == FW_OK)
-		code = fw_job_take_back(trail, job, who, reason, NULL, NULL, &err);
-	fw_trail_close(trail);
-	if (code != FW_OK)
-		return fw_cli_trouble(&err);
-	printf("The last answer of job %lld is taken back; it stays in the record, struck out.\n",
-	       (long long)job);
-	return FW_EXIT_FINE;
+static int take_back(struct fw_trail *trail, void *context, struct fw_error *err)
+{
+	const struct wanted *wanted = context;
+
+	return fw_job_take_back(trail, wanted->job, wanted->who, wanted->reason, NULL, NULL, err);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
@@ -28,26 +24,30 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	                                        {"who", required_argument, NULL, WHO},
 	                                        {"reason", required_argument, NULL, REASON},
 	                                        {NULL, 0, NULL, 0}};
-	const char *who = getenv("FITWRIGHT_WHO");
-	const char *reason = NULL;
+	struct wanted wanted = {.who = getenv("FITWRIGHT_WHO")};
 	int status = FW_EXIT_FINE;
 	int option;
-	int64_t job;
 
 	while ((option = fw_cli_option(cli, argc, argv, options, &status)) != -1) {
 		if (option == WHO)
-			who = optarg;
+			wanted.who = optarg;
 		else if (option == REASON)
-			reason = optarg;
+			wanted.reason = optarg;
 		else
 			return status;
 	}
-	status = fw_cli_one_job(cli, argc, argv, &job);
+	status = fw_cli_one_job(cli, argc, argv, &wanted.job);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (!reason || !*reason)
+	if (wanted.who && !*wanted.who)
+		wanted.who = NULL;
+	if (!wanted.reason || !*wanted.reason)
 		return fw_cli_usage(cli, "why is it taken back? give it with --reason");
-	return take_back(cli, job, who && *who ? who : NULL, reason);
+	status = fw_cli_with_trail(cli, FW_TRAIL_WRITE, take_back, &wanted);
+	if (status == FW_EXIT_FINE)
+		printf("The last answer of job %lld is taken back; it stays in the record, struck out.\n",
+		       (long long)wanted.job);
+	return status;
 }
 
 const struct fw_command fw_command_back = {

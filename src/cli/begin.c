@@ -70,31 +70,14 @@ static int check_file(const char *path, struct fw_error *err)
 	return FW_OK;
 }
 
-static int begin_and_run(struct fw_cli *cli, const struct wanted *wanted,
-                         const struct fw_answers *answers)
+static int start(struct fw_job **out, struct fw_trail *trail, void *context, struct fw_error *err)
 {
-	struct fw_trail *trail = NULL;
-	struct fw_job *job = NULL;
-	struct fw_error err = {0};
-	int status;
-
-	int code = check_file(wanted->begin.procedure, &err);
-	if (code == FW_OK)
-		code = check_file(wanted->begin.sheet, &err);
-	if (code == FW_OK)
-		code = fw_cli_open(cli, &trail, FW_TRAIL_CREATE, &err);
-	if (code == FW_OK)
-		code = fw_job_begin(&job, trail, &wanted->begin, NULL, NULL, &err);
-	status = code == FW_OK ? fw_cli_session(cli, job, answers) : fw_cli_trouble(&err);
-	fw_job_close(job);
-	fw_trail_close(trail);
-	return status;
+	return fw_job_begin(out, trail, context, NULL, NULL, err);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
 	struct wanted wanted = {0};
-	struct fw_answers *answers = NULL;
 	struct fw_error err = {0};
 	int status = FW_EXIT_FINE;
 
@@ -103,12 +86,10 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = check(cli, argc, argv, &wanted);
 	if (status != FW_EXIT_FINE)
 		return status;
-	/* Before anything is recorded: a file with a slip in it begins no job. */
-	if (fw_cli_answers(&answers, wanted.answers, &err) != FW_OK)
+	if (check_file(wanted.begin.procedure, &err) != FW_OK ||
+	    check_file(wanted.begin.sheet, &err) != FW_OK)
 		return fw_cli_trouble(&err);
-	status = begin_and_run(cli, &wanted, answers);
-	fw_answers_free(answers);
-	return status;
+	return fw_cli_work(cli, FW_TRAIL_CREATE, wanted.answers, start, &wanted.begin);
 }
 
 const struct fw_command fw_command_begin = {

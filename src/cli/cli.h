@@ -4,9 +4,10 @@
 #define FITWRIGHT_CLI_CLI_H
 
 #include <getopt.h>
-#include <signal.h>
 #include <stdbool.h>
 #include <stdint.h>
+
+#include <jansson.h>
 
 #include "face/face.h"
 #include "fitwright/fitwright.h"
@@ -20,7 +21,6 @@ enum fw_colour { FW_COLOUR_AUTO, FW_COLOUR_ALWAYS, FW_COLOUR_NEVER };
 struct fw_cli {
 	const char *trail; /**< --trail; NULL: the default path */
 	enum fw_colour colour;
-	const volatile sig_atomic_t *stop; /**< set by ctrl-C while a session runs */
 	const char *command;               /**< name of the command that runs; NULL before it is known */
 };
 
@@ -74,20 +74,30 @@ const char *fw_cli_trail_path(const struct fw_cli *cli, char *buffer, size_t siz
 int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_mode mode,
                 struct fw_error *err);
 
+/** What a command does with an open trail. */
+typedef int fw_cli_use(struct fw_trail *trail, void *context, struct fw_error *err);
+/** Opens the trail, uses it, closes it. FW_EXIT_FINE, or FW_EXIT_TROUBLE after saying why. */
+int fw_cli_with_trail(const struct fw_cli *cli, enum fw_trail_mode mode, fw_cli_use *use,
+                      void *context);
+
 /** A job's number; false unless `text` is a whole number from 1. */
 bool fw_cli_job(int64_t *out, const char *text);
 
 /** Takes the one operand JOB. FW_EXIT_FINE, or FW_EXIT_USAGE after saying why. */
 int fw_cli_one_job(const struct fw_cli *cli, int argc, char **argv, int64_t *job);
 
+/** Writes JSON to standard output. FW_EXIT_FINE, or FW_EXIT_TROUBLE after saying why. */
+int fw_cli_put_json(const json_t *json);
+
 /** A screen on standard output, with colour as asked. */
 struct fw_screen fw_cli_screen(const struct fw_cli *cli);
 
-/** Runs a face on the job: the answers file if there is one, else the terminal. Returns an exit status. */
-int fw_cli_session(const struct fw_cli *cli, struct fw_job *job, const struct fw_answers *answers);
-
-/** Reads the answers file `path` ("-": standard input). `*out` stays NULL when `path` is. */
-int fw_cli_answers(struct fw_answers **out, const char *path, struct fw_error *err);
+/** How a command comes by the job to work on. */
+typedef int fw_cli_start(struct fw_job **out, struct fw_trail *trail, void *context, struct fw_error *err);
+/** Reads the answers file ("-": standard input; NULL: none), opens the trail, starts the job, and runs a face
+ *  on it: the answers if there are any, else the terminal. Returns an exit status. */
+int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *answers, fw_cli_start *start,
+                void *context);
 
 /** A file that is complete or not there: written under a temporary name beside it, then renamed. */
 struct fw_output {

@@ -73,6 +73,19 @@ int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_m
 	return fw_trail_open(out, path, mode, err);
 }
 
+int fw_cli_with_trail(const struct fw_cli *cli, enum fw_trail_mode mode, fw_cli_use *use,
+                      void *context)
+{
+	struct fw_trail *trail = NULL;
+	struct fw_error err = {0};
+
+	int code = fw_cli_open(cli, &trail, mode, &err);
+	if (code == FW_OK)
+		code = use(trail, context, &err);
+	fw_trail_close(trail);
+	return code == FW_OK ? FW_EXIT_FINE : fw_cli_trouble(&err);
+}
+
 bool fw_cli_job(int64_t *out, const char *text)
 {
 	char *end;
@@ -96,6 +109,17 @@ int fw_cli_one_job(const struct fw_cli *cli, int argc, char **argv, int64_t *job
 	if (!fw_cli_job(job, argv[optind]))
 		return fw_cli_usage(cli, "'%s' is not a job's number; 'fitwright list' gives them",
 		                    argv[optind]);
+	return FW_EXIT_FINE;
+}
+
+int fw_cli_put_json(const json_t *json)
+{
+	char *text = json_dumps(json, JSON_INDENT(2));
+
+	if (!text)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory while writing JSON");
+	puts(text); /* a failure shows when the program ends */
+	free(text);
 	return FW_EXIT_FINE;
 }
 

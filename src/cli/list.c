@@ -143,26 +143,21 @@ static int visit(void *context, const struct fw_job_line *line)
 	return code;
 }
 
-static int list(const struct fw_cli *cli, struct listing *listing)
+static int list(struct fw_trail *trail, void *context, struct fw_error *err)
 {
-	struct fw_trail *trail = NULL;
-	struct fw_error err = {0};
+	struct listing *listing = context;
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
-	if (code == FW_OK && !listing->array)
-		code = fw_trail_jobs(trail, measure, listing, &err);
+	int code = listing->array ? FW_OK : fw_trail_jobs(trail, measure, listing, err);
 	fit_widths(&listing->widths, listing->screen.width, shows_day(&listing->screen));
-	if (code == FW_OK)
-		code = fw_trail_jobs(trail, visit, listing, &err);
-	fw_trail_close(trail);
-	if (code != FW_OK)
-		return fw_cli_trouble(&err);
-	if (listing->array) {
-		json_dumpf(listing->array, stdout, JSON_INDENT(2));
-		putchar('\n');
-	} else if (listing->count == 0) {
+	return code == FW_OK ? fw_trail_jobs(trail, visit, listing, err) : code;
+}
+
+static int finish(const struct listing *listing)
+{
+	if (listing->array)
+		return fw_cli_put_json(listing->array);
+	if (listing->count == 0)
 		puts("No jobs yet; 'fitwright begin' begins one.");
-	}
 	return FW_EXIT_FINE;
 }
 
@@ -189,7 +184,9 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	    .array = json ? json_array() : NULL};
 	if (json && !listing.array)
 		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
-	status = list(cli, &listing);
+	status = fw_cli_with_trail(cli, FW_TRAIL_READ, list, &listing);
+	if (status == FW_EXIT_FINE)
+		status = finish(&listing);
 	json_decref(listing.array);
 	return status;
 }

@@ -1,44 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "cli/cli.h"
 
-static volatile sig_atomic_t stop_asked;
-
-static void on_stop(int number)
-{
-	(void)number;
-	stop_asked = 1;
-}
-
-/* Only there to end a wait, so that the line being typed is drawn again. */
-static void on_continue(int number)
-{
-	(void)number;
-}
-
-/* Leaving politely gives the terminal back as it was. No SA_RESTART: a waiting read has to end. A
- * write to a pipe that nobody reads any more fails and is reported, instead of ending the program
+/* A write to a pipe that nobody reads any more fails and is reported, instead of ending the program
  * unseen. */
-static void catch_signals(void)
+static void ignore_broken_pipes(void)
 {
-	struct sigaction action = {.sa_handler = on_stop};
-	static const int leave[] = {SIGINT, SIGTERM, SIGHUP};
+	struct sigaction action = {.sa_handler = SIG_IGN};
 
 	sigemptyset(&action.sa_mask);
-	for (size_t i = 0; i < sizeof leave / sizeof *leave; i++) {
-		struct sigaction before;
-		/* A signal that was ignored when the program started stays so (nohup). */
-		if (sigaction(leave[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
-			sigaction(leave[i], &action, NULL);
-	}
-	action.sa_handler = on_continue;
-	sigaction(SIGCONT, &action, NULL);
-	action.sa_handler = SIG_IGN;
 	sigaction(SIGPIPE, &action, NULL);
 }
 
@@ -162,10 +138,10 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 
 int main(int argc, char **argv)
 {
-	struct fw_cli cli = {.stop = &stop_asked};
+	struct fw_cli cli = {.trail = NULL};
 
 	hold_descriptors();
-	catch_signals();
+	ignore_broken_pipes();
 	int status = run(&cli, argc, argv);
 
 	errno = 0;

@@ -7,6 +7,7 @@
 enum { FORMAT = FW_OPTION_OWN, OUTPUT };
 
 struct wanted {
+	const struct fw_cli *cli;
 	int64_t job;
 	enum fw_report_format format;
 	const char *output;
@@ -49,17 +50,15 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
 	return 0;
 }
 
-static int write_file(const struct fw_cli *cli, struct fw_trail *trail,
-                      const struct wanted *wanted, struct fw_error *err)
+static int write_file(struct fw_trail *trail, const struct wanted *wanted, struct fw_error *err)
 {
 	struct fw_output output;
 	char buffer[FW_CLI_PATH];
-	const char *path = fw_cli_trail_path(cli, buffer, sizeof buffer, err);
-	int code = path ? fw_output_guard(wanted->output, path, err) : FW_ERR_TRAIL;
+	const char *path = fw_cli_trail_path(wanted->cli, buffer, sizeof buffer, err);
 
+	int code = path ? fw_output_guard(wanted->output, path, err) : FW_ERR_TRAIL;
 	if (code == FW_OK)
 		code = fw_output_open(&output, wanted->output, err);
-
 	if (code != FW_OK)
 		return code;
 	code = fw_report_write(output.file, trail, wanted->job, wanted->format, err);
@@ -70,27 +69,23 @@ static int write_file(const struct fw_cli *cli, struct fw_trail *trail,
 	return code;
 }
 
-static int report(struct fw_cli *cli, const struct wanted *wanted)
+static bool to_standard_output(const struct wanted *wanted)
 {
-	struct fw_trail *trail = NULL;
-	struct fw_error err = {0};
-	bool standard = strcmp(wanted->output, "-") == 0;
+	return strcmp(wanted->output, "-") == 0;
+}
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
-	if (code == FW_OK)
-		code = standard ? fw_report_write(stdout, trail, wanted->job, wanted->format, &err)
-		                : write_file(cli, trail, wanted, &err);
-	fw_trail_close(trail);
-	if (code != FW_OK)
-		return fw_cli_trouble(&err);
-	if (!standard)
-		printf("%s\n", wanted->output);
-	return FW_EXIT_FINE;
+static int report(struct fw_trail *trail, void *context, struct fw_error *err)
+{
+	const struct wanted *wanted = context;
+
+	return to_standard_output(wanted)
+	           ? fw_report_write(stdout, trail, wanted->job, wanted->format, err)
+	           : write_file(trail, wanted, err);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
-	struct wanted wanted = {.format = FW_REPORT_HTML};
+	struct wanted wanted = {.cli = cli, .format = FW_REPORT_HTML};
 	int status = FW_EXIT_FINE;
 
 	if (read_options(cli, argc, argv, &wanted, &status) != 0)
@@ -103,7 +98,10 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		         endings[wanted.format]);
 		wanted.output = wanted.usual;
 	}
-	return report(cli, &wanted);
+	status = fw_cli_with_trail(cli, FW_TRAIL_READ, report, &wanted);
+	if (status == FW_EXIT_FINE && !to_standard_output(&wanted))
+		printf("%s\n", wanted.output);
+	return status;
 }
 
 const struct fw_command fw_command_report = {

@@ -73,30 +73,18 @@ static int only_open_job(struct fw_trail *trail, int64_t *job, struct fw_error *
 	return FW_OK;
 }
 
-static int resume_and_run(struct fw_cli *cli, struct wanted *wanted,
-                          const struct fw_answers *answers)
+static int start(struct fw_job **out, struct fw_trail *trail, void *context, struct fw_error *err)
 {
-	struct fw_trail *trail = NULL;
-	struct fw_job *job = NULL;
-	struct fw_error err = {0};
-	int status;
+	struct wanted *wanted = context;
+	int code = wanted->job == 0 ? only_open_job(trail, &wanted->job, err) : FW_OK;
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_WRITE, &err);
-	if (code == FW_OK && wanted->job == 0)
-		code = only_open_job(trail, &wanted->job, &err);
-	if (code == FW_OK)
-		code = fw_job_resume(&job, trail, wanted->job, wanted->who, NULL, NULL, &err);
-	status = code == FW_OK ? fw_cli_session(cli, job, answers) : fw_cli_trouble(&err);
-	fw_job_close(job);
-	fw_trail_close(trail);
-	return status;
+	return code == FW_OK ? fw_job_resume(out, trail, wanted->job, wanted->who, NULL, NULL, err)
+	                     : code;
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
 	struct wanted wanted = {0};
-	struct fw_answers *answers = NULL;
-	struct fw_error err = {0};
 	int status = FW_EXIT_FINE;
 
 	if (read_options(cli, argc, argv, &wanted, &status) != 0)
@@ -110,11 +98,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		wanted.who = getenv("FITWRIGHT_WHO");
 	if (wanted.who && !*wanted.who)
 		wanted.who = NULL;
-	if (fw_cli_answers(&answers, wanted.answers, &err) != FW_OK)
-		return fw_cli_trouble(&err);
-	status = resume_and_run(cli, &wanted, answers);
-	fw_answers_free(answers);
-	return status;
+	return fw_cli_work(cli, FW_TRAIL_WRITE, wanted.answers, start, &wanted);
 }
 
 const struct fw_command fw_command_resume = {

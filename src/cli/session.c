@@ -1,9 +1,43 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "cli/cli.h"
+
+static volatile sig_atomic_t stop_asked;
+
+static void on_stop(int number)
+{
+	(void)number;
+	stop_asked = 1;
+}
+
+/* Only there to end a wait, so that the line being typed is drawn again. */
+static void on_continue(int number)
+{
+	(void)number;
+}
+
+/* Leaving politely says how to go on, and gives the terminal back as it was. Outside a session
+ * nothing has to be given back, and a signal ends the program at once. No SA_RESTART: a waiting
+ * read has to end. */
+static void catch_signals(void)
+{
+	struct sigaction action = {.sa_handler = on_stop};
+	static const int leave[] = {SIGINT, SIGTERM, SIGHUP};
+
+	sigemptyset(&action.sa_mask);
+	for (size_t i = 0; i < sizeof leave / sizeof *leave; i++) {
+		struct sigaction before;
+		/* A signal that was ignored when the program started stays so (nohup). */
+		if (sigaction(leave[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+			sigaction(leave[i], &action, NULL);
+	}
+	action.sa_handler = on_continue;
+	sigaction(SIGCONT, &action, NULL);
+}
 
 /* Adds `text` so that a shell reads it back as one word. */
 static void append_quoted(char *out, size_t size, const char *text)
@@ -32,7 +66,7 @@ static void make_go_on(char *out, size_t size, const struct fw_cli *cli, int64_t
 	}
 }
 
-int fw_cli_answers(struct fw_answers **out, const char *path, struct fw_error *err)
+static int read_answers(struct fw_answers **out, const char *path, struct fw_error *err)
 {
 	if (!path)
 		return FW_OK;
@@ -62,13 +96,14 @@ static void say_how_to_go_on(int code, const char *go_on, int64_t job)
 		fw_cli_fail(FW_EXIT_TROUBLE, "answers taken so far are recorded; to go on: %s", go_on);
 }
 
-int fw_cli_session(const struct fw_cli *cli, struct fw_job *job, const struct fw_answers *answers)
+static int run_face(const struct fw_cli *cli, struct fw_job *job, const struct fw_answers *answers)
 {
 	char go_on[4096 + 64];
-	struct fw_face face = {.screen = fw_cli_screen(cli), .go_on = go_on, .stop = cli->stop};
+	struct fw_face face = {.screen = fw_cli_screen(cli), .go_on = go_on, .stop = &stop_asked};
 	enum fw_face_end end = FW_FACE_PAUSED;
 	struct fw_error err = {0};
 
+	catch_signals();
 	make_go_on(go_on, sizeof go_on, cli, fw_job_number(job));
 	int code = answers ? fw_face_answers(job, &face, answers, &end, &err)
 	                   : fw_face_terminal(job, &face, stdin, &end, &err);
@@ -77,4 +112,25 @@ int fw_cli_session(const struct fw_cli *cli, struct fw_job *job, const struct fw
 	fw_cli_trouble(&err);
 	say_how_to_go_on(code, go_on, fw_job_number(job));
 	return FW_EXIT_TROUBLE;
+}
+
+int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *path,
+                fw_cli_start *start, void *context)
+{
+	struct fw_answers *answers = NULL;
+	struct fw_trail *trail = NULL;
+	struct fw_job *job = NULL;
+	struct fw_error err = {0};
+
+	/* The answers before anything is recorded: a file with a slip in it begins no job. */
+	int code = read_answers(&answers, path, &err);
+	if (code == FW_OK)
+		code = fw_cli_open(cli, &trail, mode, &err);
+	if (code == FW_OK)
+		code = start(&job, trail, context, &err);
+	int status = code == FW_OK ? run_face(cli, job, answers) : fw_cli_trouble(&err);
+	fw_job_close(job);
+	fw_trail_close(trail);
+	fw_answers_free(answers);
+	return status;
 }

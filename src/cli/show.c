@@ -3,11 +3,14 @@
 
 #include "cli/cli.h"
 
+static int show(struct fw_trail *trail, void *job, struct fw_error *err)
+{
+	return fw_report_write(stdout, trail, *(const int64_t *)job, FW_REPORT_TEXT, err);
+}
+
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
 	static const struct option options[] = {FW_COMMON_OPTIONS, {NULL, 0, NULL, 0}};
-	struct fw_trail *trail = NULL;
-	struct fw_error err = {0};
 	int status = FW_EXIT_FINE;
 	int64_t number;
 
@@ -16,11 +19,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = fw_cli_one_job(cli, argc, argv, &number);
 	if (status != FW_EXIT_FINE)
 		return status;
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
-	if (code == FW_OK)
-		code = fw_report_write(stdout, trail, number, FW_REPORT_TEXT, &err);
-	fw_trail_close(trail);
-	return code == FW_OK ? FW_EXIT_FINE : fw_cli_trouble(&err);
+	return fw_cli_with_trail(cli, FW_TRAIL_READ, show, &number);
 }
 
 const struct fw_command fw_command_show = {
