@@ -67,9 +67,11 @@ static int after_text(lua_State *L, int status, lua_KContext state)
 
 static int run_choose(lua_State *L)
 {
+	static const char *const none[] = {NULL};
+
 	fw_words_check(L, &words[CHOOSE]);
 	json_t *question = fw_words_question(L, &words[CHOOSE], 1, FW_ASK_CHOICE, NULL);
-	put_options(L, question, NULL);
+	put_options(L, question, none); /* the field is required */
 	return fw_words_ask(L, after_text, 0);
 }
 
@@ -207,7 +209,7 @@ static int run_sign(lua_State *L)
 
 #define ID_FIELD                                                                                   \
 	{                                                                                              \
-		"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"                    \
+		"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"                      \
 	}
 #define SAY_FIELD                                                                                  \
 	{                                                                                              \
