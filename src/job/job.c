@@ -129,7 +129,7 @@ static int store_begin(struct fw_job *job, const char *value, struct fw_error *e
 		text[count++] = (struct fw_source_text){sources->sheet.bytes, sources->sheet.size};
 	for (size_t i = 0; i < sources->modules; i++)
 		text[count++] = (struct fw_source_text){sources->module[i].bytes, sources->module[i].size};
-	char at[32];
+	char at[32] = "";
 	int code = fw_job_now(job, at, err);
 	const struct fw_entry entry = {.kind = "begin", .at = at, .who = job->who, .value = value};
 	if (code == FW_OK)

@@ -81,7 +81,7 @@ static void free_draft(struct draft *draft)
 
 static int append(struct fw_job *job, struct fw_entry *entries, size_t count, struct fw_error *err)
 {
-	char at[32];
+	char at[32] = "";
 	uint8_t head[FW_HASH];
 	int code = fw_job_now(job, at, err);
 
