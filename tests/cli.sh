@@ -247,23 +247,39 @@ check '[ $status -eq 1 ] || [ $status -eq 3 ]'
 # --- the audit of a whole record, and of a head on paper ---
 run 0 audit --all --trail t.db
 out_has 'box 1                     released  sound   broken 0, open 0, notes '
-out_has 'Jobs 1: broken 0, with open points 0, sound 1: SOUND'
+out_has 'Jobs 1: broken 0, with open points 0, sound 1:'
+out_has 'SOUND'
 cp t.db all.db
 begin 0 --trail all.db --unit 'box 2' --who me --answers first.txt
 run 1 audit --all --trail all.db
-out_has 'Jobs 2: broken 0, with open points 1, sound 1: SOUND, WITH OPEN POINTS'
+out_has 'Jobs 2: broken 0, with open points 1, sound 1:'
+out_has 'SOUND, WITH OPEN POINTS'
 run 1 audit --all --json --trail all.db
 check 'python3 -c "
 import json
 file, one, two = json.load(open(\"out\"))
 assert [file[\"job\"], one[\"job\"], two[\"job\"]] == [0, 1, 2] and not file[\"broken\"]
 assert one[\"released\"] and not one[\"open\"] and two[\"open\"] and two[\"lines\"]"'
-run 1 audit --all --trail forged.db
+cp t.db forged-well.db
+python3 - <<'P' || fail 'could not forge the record well'
+import hashlib, sqlite3
+db = sqlite3.connect("forged-well.db")
+triggers = db.execute("select name, sql from sqlite_master where type = 'trigger'").fetchall()
+for name, _ in triggers:
+    db.execute(f"drop trigger {name}")
+assert db.execute("update entry set typed = '0.29' where kind = 'answer' and typed = '0.30'").rowcount == 1
+db.execute("insert into source values (?, ?)", (hashlib.blake2b(b"x", digest_size=32).digest(), b"x"))
+for _, sql in triggers:
+    db.execute(sql)
+db.commit()
+P
+run 1 audit --all --trail forged-well.db
 out_has 'broken, the file:'
+out_has 'broken, job 1, entry 3:'
 out_has 'released  BROKEN  broken '
 out_has "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
 check '[ "$(awk "length > 80" out | wc -l)" -eq 0 ]'
-run 1 audit --all --json --trail forged.db
+run 1 audit --all --json --trail forged-well.db
 check 'python3 -c "import json; j = json.load(open(\"out\")); assert j[0][\"broken\"] and j[1][\"broken\"]"'
 run 2 audit --all 1 --trail t.db
 run 2 audit --all --head 00 --trail t.db

@@ -21,17 +21,31 @@ static const char *weight_name(enum fw_audit_weight weight)
 	return names[weight];
 }
 
-static void report_words(const struct fw_screen *screen, const struct fw_audit_line *line)
+/* ", entry 3:", ", job 1, entry 3:", ", the job as a whole:", ", the file:" */
+static void put_place(const struct fw_audit_view *view, const struct fw_audit_line *line)
+{
+	FILE *out = view->screen.out;
+
+	if (view->many && line->job > 0)
+		fprintf(out, ", job %lld", (long long)line->job);
+	if (line->seq > 0)
+		fprintf(out, ", entry %lld:\n", (long long)line->seq);
+	else
+		fputs(line->job == 0 ? ", the file:\n"
+		      : view->many   ? ":\n"
+		                     : ", the job as a whole:\n",
+		      out);
+}
+
+static void report_words(const struct fw_audit_view *view, const struct fw_audit_line *line)
 {
 	static const enum fw_style styles[] = {FW_STYLE_OUTSIDE, FW_STYLE_DOUBTFUL, FW_STYLE_PLAIN};
+	const struct fw_screen *screen = &view->screen;
 
 	fw_style_on(screen, styles[line->weight]);
 	fputs(weight_name(line->weight), screen->out);
 	fw_style_off(screen, styles[line->weight]);
-	if (line->seq > 0)
-		fprintf(screen->out, ", entry %lld:\n", (long long)line->seq);
-	else
-		fputs(line->job > 0 ? ", the job as a whole:\n" : ", the file:\n", screen->out);
+	put_place(view, line);
 	fw_wrap(screen, line->what ? line->what : "", 2, FW_STYLE_PLAIN);
 	if (line->means)
 		fw_wrap(screen, line->means, 4, FW_STYLE_PLAIN);
@@ -43,7 +57,7 @@ void fw_audit_take_line(void *context, const struct fw_audit_line *line)
 
 	if (!view->lines) {
 		if (!view->quiet)
-			report_words(&view->screen, line);
+			report_words(view, line);
 		return;
 	}
 	json_t *object = json_pack("{s:s, s:I, s:I, s:s?, s:s?}", "weight", weight_name(line->weight),

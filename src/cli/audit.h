@@ -11,6 +11,7 @@
 struct fw_audit_view {
 	struct fw_screen screen;
 	json_t *lines; /**< collected here; NULL: shown in words at once */
+	bool many;     /**< of several jobs: each line says of which */
 	bool quiet;    /**< in words: counted alone */
 	bool failed;   /**< out of memory while collecting */
 };

@@ -148,7 +148,7 @@ static void show_sum(const struct whole *whole)
 
 	fprintf(screen->out, "\nThe file and its chains: %zu flaw%s.\n", whole->file.broken,
 	        whole->file.broken == 1 ? "" : "s");
-	fprintf(screen->out, "Jobs %zu: broken %zu, with open points %zu, sound %zu: ", whole->count,
+	fprintf(screen->out, "Jobs %zu: broken %zu, with open points %zu, sound %zu:\n", whole->count,
 	        whole->broken, whole->open, whole->sound);
 	fw_style_on(screen, style);
 	fputs(sum.broken ? "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
@@ -183,7 +183,7 @@ static void forget(struct whole *whole)
 
 int fw_audit_all(struct fw_cli *cli, bool json)
 {
-	struct whole whole = {.view = {.screen = fw_cli_screen(cli)}};
+	struct whole whole = {.view = {.screen = fw_cli_screen(cli), .many = true}};
 	struct fw_trail *trail = NULL;
 	struct fw_error err = {0};
 	int code = FW_OK;
