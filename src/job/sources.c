@@ -126,7 +126,8 @@ static const struct fw_named_source *find_module(const struct fw_sources *source
 
 	for (size_t i = 0; i < sources->modules; i++) {
 		const char *other = sources->module[i].name;
-		if (other && strncmp(other, name, length) == 0 && strcmp(other + length, ".lua") == 0)
+		if (other && sources->module[i].bytes && strncmp(other, name, length) == 0 &&
+		    strcmp(other + length, ".lua") == 0)
 			return &sources->module[i];
 	}
 	return NULL;
@@ -141,9 +142,9 @@ int fw_sources_module(struct fw_sources *sources, const char *name, char **bytes
 		int code = module_from_file(sources, name, err);
 		if (code != FW_OK)
 			return code;
-		module = &sources->module[sources->modules - 1];
+		module = find_module(sources, name);
 	}
-	if (!module)
+	if (!module || !module->bytes)
 		return fw_fail(err, FW_ERR_TRAIL, "module '%s' isn't stored with the job", name);
 	*bytes = malloc(module->size + 1);
 	if (!*bytes)
