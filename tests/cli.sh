@@ -62,7 +62,7 @@ err_has "there is no command 'frobnicate'"
 run 2 report 1 --fromat=html
 err_has "did you mean '--format'?"
 run 2 report 1 --format=pdf
-err_has "--format takes html, json or text, not 'pdf'"
+err_has "--format takes html, json, text or answers, not 'pdf'"
 run 2 report --format
 err_has '--format needs a value'
 run 2 list --json=yes
@@ -243,6 +243,61 @@ P
 status=$?
 ran='audit of a forged record'
 check '[ $status -eq 1 ] || [ $status -eq 3 ]'
+
+# --- a procedure at fault: two ways on, one with the answers so far ---
+cat >faulty.lua <<'END'
+return procedure { title = "A slip in it", phases = { "One", "Two" }, run = function()
+  phase "One"
+  task { id = "drain", say = "Drain the oil." }
+  sign { id = "opened", role = "technician" }
+  phase "Two"
+  measure { id = "gap", say = "Read.", unit = mm, gauge = "vernier caliper", readings = 2, plausible = { mm(0), mm(3) } }
+  choose { id = "turns", say = "How does it turn?", options = { "free", "tight" } }
+  note { id = "remark", say = "Anything to add?" }
+  error("a slip")
+  note { id = "end", say = "More?" }
+end }
+END
+sed '/a slip/d' faulty.lua >mended.lua
+printf 'drain\nopened: R. Example\ngap: 0.2\n/back misread\ngap!: 3.05\ngap: 118 thou\nturns: 2\nremark: ratio 3:1 # ± é\n' >faulty.txt
+run 3 begin faulty.lua --unit 'box 3' --who 'R. Example' --trail "it's f.db" --answers faulty.txt
+err_has 'a slip'
+err_has "if the last answer was wrong: fitwright back 1 --reason TEXT --trail 'it'\\''s f.db'"
+err_has "fitwright report 1 --format answers --trail 'it'\\''s f.db'"
+err_has '--answers job-1.answers'
+run 3 resume --trail "it's f.db"
+err_has 'a slip'
+err_has 'fitwright back 1 --reason TEXT'
+err_has 'fitwright report 1 --format answers'
+run 0 report 1 --format answers --trail "it's f.db"
+out_has 'job-1.answers'
+cp job-1.answers out
+out_has '# opened: signed by R. Example; to be signed anew'
+out_has 'gap!: 3.05 mm'
+out_has 'gap: 118 thou'
+out_has 'turns: tight'
+out_lacks 'gap: 0.2'
+sed '/^# opened/q' job-1.answers >before.txt
+sed '1,/^# opened/d' job-1.answers >after.txt
+run 3 begin mended.lua --unit 'box 3' --who me --trail m.db --answers job-1.answers
+err_has "the job asks 'opened', the file answers 'gap'"
+printf 'opened: me\n' >signed.txt
+cat before.txt signed.txt after.txt >whole.txt
+run 0 begin mended.lua --unit 'box 3' --who me --trail m.db --answers whole.txt
+out_has '2 of 2 · 6 answered'
+run 0 report 1 --trail "it's f.db" --format json --output one.json
+run 0 report 2 --trail m.db --format json --output two.json
+check 'python3 -c "
+import json
+def standing(path):
+    entries = json.load(open(path))[\"entries\"]
+    return [(e[\"step\"], e[\"value\"]) for e in entries if not e[\"struck\"] and e[\"kind\"] in (\"answer\", \"finding\")]
+one, two = standing(\"one.json\"), standing(\"two.json\")
+assert one == two and len(one) >= 6, (one, two)"'
+run 0 begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit 'box 4' --who me --trail r.db --answers first.txt
+run 0 report 1 --format answers --trail r.db --output again.txt
+run 0 begin "$here/bench.lua" --sheet "$here/sheet.lua" --unit 'box 4' --who me --trail r.db --answers again.txt
+out_has 'Paused; nothing is lost. 2 answered so far.'
 
 # --- the audit of a whole record, and of a head on paper ---
 run 0 audit --all --trail t.db

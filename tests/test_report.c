@@ -133,7 +133,7 @@ static void test_same_twice(void **state)
 	struct fw_trail *trail = open_trail();
 	int64_t job = write_job(trail);
 
-	for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_TEXT; f++) {
+	for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_ANSWERS; f++) {
 		char *one = report(trail, job, f), *two = report(trail, job, f);
 		assert_string_equal(one, two);
 		free(one);
@@ -267,6 +267,45 @@ static void test_hostile(void **state)
 	fw_trail_close(trail);
 }
 
+/* What is written as an answers file is the answers that stand, each on its own line, and nothing
+ * that a stranger's trail would slip in. */
+static void test_answers(void **state)
+{
+	(void)state;
+	static const struct line some[] = {
+	    {"answer", "drain", ASK("done", "task", "One", "Drain."), "", "{\"done\":true}"},
+	    {"answer", "gap", READ("One", "Read.", "reading 1 of 2"), "0,41",
+	     "{\"quantity\":" Q("0.00041", "0.41 mm") ",\"confirmed\":true}"},
+	    {"answer", "gap", READ("One", "Read.", "reading 2 of 2"), "16 thou",
+	     "{\"quantity\":{\"si\":0.0004064,\"unit\":\"thou\",\"text\":\"16.0 thou\"}}"},
+	    {"answer", "count", READ("One", "Count.", "teeth"), "17",
+	     "{\"quantity\":{\"si\":17,\"unit\":\"1\",\"text\":\"17\"}}"},
+	    {"answer", "gone", ASK("text", "note", "One", "?"), "taken back", "{\"text\":\"x\"}"},
+	    {"withdraw", NULL, NULL, "why", "{\"entry\":6}"},
+	    {"answer", "turns", ASK("choice", "choose", "Two", "How?"), "2", PICK("tight", "1")},
+	    {"answer", "remark", ASK("text", "note", "Two", "?"), "two\nlines: 1\u202e",
+	     "{\"text\":\"x\"}"},
+	    {"answer", "a step\nturns", ASK("text", "note", "Two", "?"), "no id", "{\"text\":\"x\"}"},
+	    {"sign", "release", ASK("sign", "sign", "Two", "Sign."), "A\nremark: B",
+	     "{\"name\":\"A\"}"},
+	};
+	struct fw_trail *trail = open_trail();
+	int64_t job = begin_job(trail, NULL, 0, "{\"unit\":\"box\\ndrain:\"}");
+
+	for (size_t i = 0; i < sizeof some / sizeof *some; i++)
+		append_plain(trail, job, &some[i], i);
+	char *text = report(trail, job, FW_REPORT_ANSWERS);
+	const char *body = strstr(text, "\n\n");
+	assert_non_null(body);
+	assert_contains(text, "in the order asked: box drain:\n");
+	assert_string_equal(body, "\n\n# One\ndrain:\ngap!: 0,41 mm\ngap: 16 thou\ncount: 17\n"
+	                          "\n# Two\nturns: tight\nremark: two lines: 1�\n"
+	                          "# The answer of entry 10 bears no id of a step: no id\n"
+	                          "# release: signed by A remark: B; to be signed anew in a session\n");
+	free(text);
+	fw_trail_close(trail);
+}
+
 /* Shapes that the engine never writes. */
 static void test_odd(void **state)
 {
@@ -293,7 +332,7 @@ static void test_odd(void **state)
 
 	for (size_t i = 0; i < sizeof odd / sizeof *odd; i++) {
 		append_plain(trail, job, &odd[i], i);
-		for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_TEXT; f++) {
+		for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_ANSWERS; f++) {
 			char *text = report(trail, job, f);
 			if (f == FW_REPORT_HTML && i + 1 == sizeof odd / sizeof *odd)
 				assert_well_formed("odd", text);
@@ -480,6 +519,7 @@ int main(void)
 	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
 	    cmocka_unit_test(test_ticks),    cmocka_unit_test(test_utf8),
 	    cmocka_unit_test(test_numbers),  cmocka_unit_test(test_figures),
+	    cmocka_unit_test(test_answers),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

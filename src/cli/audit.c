@@ -105,32 +105,44 @@ static int sum_json(const struct fw_audit_view *view, int64_t job, const struct 
 
 	if (!object)
 		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory while writing the audit");
-	json_dumpf(object, stdout, JSON_INDENT(2));
-	putchar('\n');
+	int status = fw_cli_put_json(object);
 	json_decref(object);
-	return FW_EXIT_FINE;
+	return status;
 }
 
-static int run_audit(struct fw_cli *cli, const struct wanted *wanted, struct fw_audit_view *view)
-{
-	struct fw_trail *trail = NULL;
-	struct fw_audit_sum sum = {0};
-	struct fw_error err = {0};
-	int status = FW_EXIT_FINE;
+struct one {
+	const struct wanted *wanted;
+	struct fw_audit_view view;
+	struct fw_audit_sum sum;
+};
 
-	int code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
-	if (code == FW_OK)
-		code = fw_job_audit(trail, wanted->job, fw_audit_take_line, view, &sum, &err);
+static int audit_one(struct fw_trail *trail, void *context, struct fw_error *err)
+{
+	struct one *one = context;
+	const struct wanted *wanted = one->wanted;
+	int code = fw_job_audit(trail, wanted->job, fw_audit_take_line, &one->view, &one->sum, err);
+
 	if (code == FW_OK && wanted->head)
-		code = fw_audit_paper(trail, wanted->job, wanted->paper, view, &sum, &err);
-	fw_trail_close(trail);
-	if (code != FW_OK)
-		return fw_cli_trouble(&err);
-	if (view->lines)
-		status = sum_json(view, wanted->job, &sum);
-	else
-		sum_words(&view->screen, wanted->job, &sum);
-	return status != FW_EXIT_FINE || (sum.broken == 0 && sum.open == 0) ? status : FW_EXIT_FINDING;
+		code = fw_audit_paper(trail, wanted->job, wanted->paper, &one->view, &one->sum, err);
+	return code;
+}
+
+static int run_audit(struct fw_cli *cli, const struct wanted *wanted)
+{
+	struct one one = {
+	    .wanted = wanted,
+	    .view = {.screen = fw_cli_screen(cli), .lines = wanted->json ? json_array() : NULL}};
+
+	if (wanted->json && !one.view.lines)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
+	int status = fw_cli_with_trail(cli, FW_TRAIL_READ, audit_one, &one);
+	if (status == FW_EXIT_FINE && one.view.lines)
+		status = sum_json(&one.view, wanted->job, &one.sum);
+	else if (status == FW_EXIT_FINE)
+		sum_words(&one.view.screen, wanted->job, &one.sum);
+	json_decref(one.view.lines);
+	return status != FW_EXIT_FINE || (one.sum.broken == 0 && one.sum.open == 0) ? status
+	                                                                            : FW_EXIT_FINDING;
 }
 
 static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
@@ -180,16 +192,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = check(cli, argc, argv, &wanted);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (wanted.all)
-		return fw_audit_all(cli, wanted.json);
-
-	struct fw_audit_view view = {.screen = fw_cli_screen(cli),
-	                             .lines = wanted.json ? json_array() : NULL};
-	if (wanted.json && !view.lines)
-		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
-	status = run_audit(cli, &wanted, &view);
-	json_decref(view.lines);
-	return status;
+	return wanted.all ? fw_audit_all(cli, wanted.json) : run_audit(cli, &wanted);
 }
 
 const struct fw_command fw_command_audit = {

@@ -163,13 +163,15 @@ static void show_sum(const struct whole *whole)
 
 static int finish(const struct whole *whole)
 {
-	if (whole->array) {
-		json_dumpf(whole->array, stdout, JSON_INDENT(2));
-		putchar('\n');
-	} else {
+	int status = FW_EXIT_FINE;
+
+	if (whole->array)
+		status = fw_cli_put_json(whole->array);
+	else
 		show_sum(whole);
-	}
-	return whole->file.broken || whole->broken || whole->open ? FW_EXIT_FINDING : FW_EXIT_FINE;
+	return status == FW_EXIT_FINE && (whole->file.broken || whole->broken || whole->open)
+	           ? FW_EXIT_FINDING
+	           : status;
 }
 
 static void forget(struct whole *whole)
@@ -181,27 +183,28 @@ static void forget(struct whole *whole)
 	json_decref(whole->array);
 }
 
+static int audit(struct fw_trail *trail, void *context, struct fw_error *err)
+{
+	int code = check_file(context, trail, err);
+
+	return code == FW_OK ? audit_jobs(context, trail, err) : code;
+}
+
 int fw_audit_all(struct fw_cli *cli, bool json)
 {
 	struct whole whole = {.view = {.screen = fw_cli_screen(cli), .many = true}};
-	struct fw_trail *trail = NULL;
-	struct fw_error err = {0};
-	int code = FW_OK;
+	int status;
 
 	if (json) {
 		whole.array = json_array();
 		whole.view.lines = json_array();
-		if (!whole.array || !whole.view.lines)
-			code = no_memory(&err);
 	}
-	if (code == FW_OK)
-		code = fw_cli_open(cli, &trail, FW_TRAIL_READ, &err);
-	if (code == FW_OK)
-		code = check_file(&whole, trail, &err);
-	if (code == FW_OK)
-		code = audit_jobs(&whole, trail, &err);
-	fw_trail_close(trail);
-	int status = code == FW_OK ? finish(&whole) : fw_cli_trouble(&err);
+	if (json && (!whole.array || !whole.view.lines))
+		status = fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
+	else
+		status = fw_cli_with_trail(cli, FW_TRAIL_READ, audit, &whole);
+	if (status == FW_EXIT_FINE)
+		status = finish(&whole);
 	forget(&whole);
 	return status;
 }

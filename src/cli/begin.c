@@ -89,7 +89,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	if (check_file(wanted.begin.procedure, &err) != FW_OK ||
 	    check_file(wanted.begin.sheet, &err) != FW_OK)
 		return fw_cli_trouble(&err);
-	return fw_cli_work(cli, FW_TRAIL_CREATE, wanted.answers, start, &wanted.begin);
+	return fw_cli_work(cli, FW_TRAIL_CREATE, wanted.answers, start, &wanted.begin, NULL);
 }
 
 const struct fw_command fw_command_begin = {

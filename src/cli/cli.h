@@ -95,9 +95,10 @@ struct fw_screen fw_cli_screen(const struct fw_cli *cli);
 /** How a command comes by the job to work on. */
 typedef int fw_cli_start(struct fw_job **out, struct fw_trail *trail, void *context, struct fw_error *err);
 /** Reads the answers file ("-": standard input; NULL: none), opens the trail, starts the job, and runs a face
- *  on it: the answers if there are any, else the terminal. Returns an exit status. */
+ *  on it: the answers if there are any, else the terminal. `resumed` (may be NULL) holds the number of a job
+ *  that `start` resumes. Returns an exit status. */
 int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *answers, fw_cli_start *start,
-                void *context);
+                void *context, const int64_t *resumed);
 
 /** A file that is complete or not there: written under a temporary name beside it, then renamed. */
 struct fw_output {

@@ -14,8 +14,8 @@ struct wanted {
 	char usual[64]; /* name when none is given */
 };
 
-static const char *const format_names[] = {"html", "json", "text"};
-static const char *const endings[] = {"html", "json", "txt"};
+static const char *const format_names[] = {"html", "json", "text", "answers"};
+static const char *const endings[] = {"html", "json", "txt", "answers"};
 
 static bool read_format(enum fw_report_format *out, const char *name)
 {
@@ -43,7 +43,7 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
 		} else if (option != FORMAT) {
 			return -1;
 		} else if (!read_format(&wanted->format, optarg)) {
-			*status = fw_cli_usage(cli, "--format takes html, json or text, not '%s'", optarg);
+			*status = fw_cli_usage(cli, "--format takes html, json, text or answers, not '%s'", optarg);
 			return -1;
 		}
 	}
@@ -107,15 +107,16 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 const struct fw_command fw_command_report = {
     .name = "report",
     .summary = "write a job down: for paper, for programs",
-    .help = "Usage: fitwright report JOB [--format html|json|text] [--output FILE]\n"
+    .help = "Usage: fitwright report JOB [--format NAME] [--output FILE]\n"
             "\n"
             "Writes the report of a job from the record alone, and prints the file's name.\n"
             "An old file is replaced only when the new one is complete.\n"
             "\n"
             "      --format NAME   html (the default; one file, prints well), json\n"
-            "                      (everything), text\n"
-            "      --output FILE   where to; else job-JOB.html, .json or .txt in this folder;\n"
-            "                      '-' is standard output\n"
+            "                      (everything), text, answers (an answers file: a job whose\n"
+            "                      procedure is at fault is begun anew with a mended one)\n"
+            "      --output FILE   where to; else job-JOB.html, .json, .txt or .answers in\n"
+            "                      this folder; '-' is standard output\n"
             "      --trail FILE    the record to use\n"
             "      --color WHEN    auto, always or never\n"
             "      --help          this help\n"

@@ -98,7 +98,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		wanted.who = getenv("FITWRIGHT_WHO");
 	if (wanted.who && !*wanted.who)
 		wanted.who = NULL;
-	return fw_cli_work(cli, FW_TRAIL_WRITE, wanted.answers, start, &wanted);
+	return fw_cli_work(cli, FW_TRAIL_WRITE, wanted.answers, start, &wanted, &wanted.job);
 }
 
 const struct fw_command fw_command_resume = {

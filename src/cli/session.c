@@ -56,14 +56,21 @@ static void append_quoted(char *out, size_t size, const char *text)
 	snprintf(out + used, size - used, "'");
 }
 
+/* " --trail FILE" as a shell reads it, if one was named. */
+static void append_trail(char *out, size_t size, const struct fw_cli *cli)
+{
+	size_t used = strlen(out);
+
+	if (!cli->trail)
+		return;
+	snprintf(out + used, size - used, " --trail ");
+	append_quoted(out, size, cli->trail);
+}
+
 static void make_go_on(char *out, size_t size, const struct fw_cli *cli, int64_t job)
 {
 	snprintf(out, size, "fitwright resume %lld", (long long)job);
-	if (cli->trail) {
-		size_t used = strlen(out);
-		snprintf(out + used, size - used, " --trail ");
-		append_quoted(out, size, cli->trail);
-	}
+	append_trail(out, size, cli);
 }
 
 static int read_answers(struct fw_answers **out, const char *path, struct fw_error *err)
@@ -81,15 +88,31 @@ static int read_answers(struct fw_answers **out, const char *path, struct fw_err
 	return code;
 }
 
+/* The procedure fails on what is recorded: either the last answer is wrong, or the procedure is. */
+static void say_ways_on(const struct fw_cli *cli, int64_t job)
+{
+	char trail[4096] = "";
+	long long number = (long long)job;
+
+	append_trail(trail, sizeof trail, cli);
+	fw_cli_fail(FW_EXIT_TROUBLE, "all answers are recorded; there are two ways on");
+	fw_cli_fail(FW_EXIT_TROUBLE,
+	            "if the last answer was wrong: fitwright back %lld --reason TEXT%s", number, trail);
+	fw_cli_fail(
+	    FW_EXIT_TROUBLE,
+	    "if the procedure is at fault: mend a copy of it, then fitwright report %lld --format "
+	    "answers%s",
+	    number, trail);
+	fw_cli_fail(FW_EXIT_TROUBLE, "and fitwright begin MENDED … --answers job-%lld.answers%s",
+	            number, trail);
+}
+
 /* What the engine has recorded stays recorded, whatever went wrong after it. */
-static void say_how_to_go_on(int code, const char *go_on, int64_t job)
+static void say_how_to_go_on(const struct fw_cli *cli, int code, const char *go_on, int64_t job)
 {
 	if (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT)
-		fw_cli_fail(FW_EXIT_TROUBLE,
-		            "if it is the last answer that the procedure can't take: fitwright back %lld "
-		            "--reason TEXT",
-		            (long long)job);
-	if (code == FW_ERR_BUSY)
+		say_ways_on(cli, job);
+	else if (code == FW_ERR_BUSY)
 		fw_cli_fail(FW_EXIT_TROUBLE, "someone else went on with this job; look where it stands: %s",
 		            go_on);
 	else
@@ -110,12 +133,12 @@ static int run_face(const struct fw_cli *cli, struct fw_job *job, const struct f
 	if (code == FW_OK)
 		return FW_EXIT_FINE;
 	fw_cli_trouble(&err);
-	say_how_to_go_on(code, go_on, fw_job_number(job));
+	say_how_to_go_on(cli, code, go_on, fw_job_number(job));
 	return FW_EXIT_TROUBLE;
 }
 
 int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *path,
-                fw_cli_start *start, void *context)
+                fw_cli_start *start, void *context, const int64_t *resumed)
 {
 	struct fw_answers *answers = NULL;
 	struct fw_trail *trail = NULL;
@@ -129,6 +152,8 @@ int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *p
 	if (code == FW_OK)
 		code = start(&job, trail, context, &err);
 	int status = code == FW_OK ? run_face(cli, job, answers) : fw_cli_trouble(&err);
+	if (resumed && (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT))
+		say_ways_on(cli, *resumed);
 	fw_job_close(job);
 	fw_trail_close(trail);
 	fw_answers_free(answers);

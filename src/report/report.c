@@ -19,6 +19,9 @@ static int write_as(FILE *out, const struct fw_report_job *job,
 	case FW_REPORT_TEXT:
 		fw_report_text(out, job, outcome);
 		return FW_OK;
+	case FW_REPORT_ANSWERS:
+		fw_report_answers_file(out, job);
+		return FW_OK;
 	}
 	return fw_fail(err, FW_ERR_ARGUMENT, "report: unknown format %d", (int)format);
 }

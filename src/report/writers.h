@@ -13,6 +13,7 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
                     const struct fw_report_outcome *outcome);
 int fw_report_json(FILE *out, const struct fw_report_job *job,
                    const struct fw_report_outcome *outcome, struct fw_error *err);
+void fw_report_answers_file(FILE *out, const struct fw_report_job *job);
 void fw_report_text(FILE *out, const struct fw_report_job *job,
                     const struct fw_report_outcome *outcome);
 
