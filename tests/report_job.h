@@ -182,6 +182,16 @@ static const struct line lines[] = {
      "in "
      "this order: 1 5 3 7 2 6 4 8\",\"item\":\"pass 2 of 2\",\"order\":[1,5,3,7,2,6,4,8]}",
      "done", "{\"done\":true}"},
+    {"finding", "cover",
+     "{\"find\":\"tightened\",\"name\":\"front "
+     "cover\",\"thread\":\"M8\",\"class\":\"8.8\",\"friction\":"
+     "\"oiled\",\"torque\":" T("22", "22.0 N·m") ",\"settings\":[" T("11", "11.0 N·m") "," T(
+         "23.5", "23.5 N·m") "],\"bolts\":8,\"source\":{\"grade\":\"maker\",\"text\":"
+                             "\"leaflet 12 of the invented works, page 3\"}}",
+     NULL,
+     "{\"low\":" F("12900", "12.9 kN") ",\"usual\":" F("17500", "17.5 kN") ",\"high\":" F(
+         "22800", "22.8 kN") ",\"share\":0.97,\"usual_share\":0.75,\"otherwise\":true,\"text\":"
+                             "\"M8 at 23.5 N·m clamps with about 17.5 kN a bolt\"}"},
     {"answer", "noise-as-left", GRID("Prove", "First", "drive"), "none", PICK("none", "0")},
     {"answer", "noise-as-left", GRID("Prove", "First", "overrun"), "none", PICK("none", "0")},
     {"answer", "noise-as-left", GRID("Prove", "Second", "drive"), "slight", PICK("slight", "1")},

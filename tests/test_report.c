@@ -9,6 +9,7 @@
 
 #include "check.h"
 #include "fitwright/report.h"
+#include "report/joint.h"
 #include "report/model.h"
 #include "report/outcome.h"
 #include "report/put.h"
@@ -116,7 +117,16 @@ static void test_page(void **state)
 	assert_contains(page, "owner&#39;s word: owner&#39;s notebook");
 	assert_contains(page, "struck out by entry 10");
 	assert_contains(page, "indicator was not zeroed");
-	assert_contains(page, "Surprise on 1 trial:");
+	assert_contains(page, "A trial was a surprise:");
+	assert_contains(page, "<section class=\"outcome alarm\">");
+	assert_contains(page, "A joint was tightened otherwise than asked");
+	assert_contains(page, "11.0 N·m, then 23.5 N·m <strong");
+	assert_contains(page, "17.5 kN usual");
+	assert_null(strstr(page, "16.4 kN usual")); /* that of the torque asked for */
+	assert_contains(page, "at most 97 % of proof load");
+	assert_contains(page, "A reading was kept though it was queried as implausible");
+	assert_contains(page, "0.420 mm <strong class=\"tag plain\">kept against a query");
+	assert_contains(page, ">implausible, kept against a query<");
 	assert_contains(page, "Robin Example");
 	assert_contains(page, "fitwright audit 1");
 	assert_contains(page, "check of the chain found no flaw");
@@ -174,6 +184,10 @@ static void test_json(void **state)
 	assert_int_equal(json_array_size(json_object_get(summary, "verdicts")), 3);
 	assert_int_equal(json_array_size(json_object_get(summary, "trials")), 3);
 	assert_int_equal(json_array_size(json_object_get(summary, "figures")), 2);
+	assert_int_equal(json_array_size(json_object_get(summary, "tightened")), 1);
+	assert_int_equal(json_integer_value(json_object_get(summary, "otherwise")), 1);
+	assert_int_equal(json_integer_value(json_object_get(summary, "overloaded")), 0);
+	assert_int_equal(json_integer_value(json_object_get(summary, "kept")), 1);
 	json_decref(root);
 	free(text);
 	fw_trail_close(trail);
@@ -207,6 +221,12 @@ static void test_text(void **state)
 			assert_contains(text, lines[i].typed);
 	assert_contains(text, "SURPRISE");
 	assert_contains(text, "[struck out]");
+	assert_contains(text, "A joint was tightened otherwise than asked");
+	assert_contains(text,
+	                "set to      11.0 N·m, then 23.5 N·m\n              OTHERWISE THAN ASKED\n");
+	assert_contains(text, "preload     17.5 kN usual");
+	assert_contains(text, "kept    against a query: implausible");
+	assert_contains(text, "kept    reading 2 of 2 was kept against a query");
 	assert_contains(text, "owner's notebook, invented for this test");
 	free(text);
 	fw_trail_close(trail);
@@ -227,8 +247,8 @@ static void test_text(void **state)
 static void test_hostile(void **state)
 {
 	(void)state;
-	static const char *const finds[] = {"verdict", "trial", "stack",  "gasket",
-	                                    "joint",   "part",  "remark", "measurement"};
+	static const char *const finds[] = {"verdict", "trial",  "stack",     "gasket",     "joint",
+	                                    "part",    "remark", "tightened", "measurement"};
 	struct fw_trail *trail = open_trail();
 	int64_t job =
 	    begin_job(trail, NULL, 0,
@@ -265,6 +285,111 @@ static void test_hostile(void **state)
 	free(text);
 	free(page);
 	fw_trail_close(trail);
+}
+
+#define JOINT(find, name) "{\"find\":\"" find "\",\"name\":\"" name "\"}"
+
+/* Which setting belongs to which joint; a proof load that can be passed stands out, as tightened,
+ * or as asked for where nothing else is recorded. */
+static void test_joints(void **state)
+{
+	(void)state;
+	static const struct line some[] = {
+	    {"finding", "a", JOINT("joint", "a"), NULL, "{\"share\":1.2}"},
+	    {"finding", "b", JOINT("joint", "b"), NULL, "{\"share\":0.8}"},
+	    {"finding", "b", JOINT("tightened", "b"), NULL, "{\"share\":1.1,\"otherwise\":true}"},
+	    {"finding", "a", JOINT("tightened", "a"), NULL, "{\"share\":0.9,\"otherwise\":false}"},
+	    {"finding", "a", JOINT("joint", "a"), NULL, "{\"share\":1.3}"},
+	    {"finding", "c", JOINT("tightened", "c"), NULL, "{}"},
+	    {"answer", "d", "{}", "", "{}"},
+	    {"finding", "d", JOINT("tightened", "d"), NULL, "{\"otherwise\":true}"},
+	    {"withdraw", NULL, NULL, "why", "{\"entry\":8}"},
+	};
+	/* asked, tightened: the entries above, by hand; the last was taken back */
+	static const int64_t pairs[][2] = {{2, 5}, {3, 4}, {6, 0}, {7, 7}};
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_report_outcome outcome;
+	struct fw_report_joint joint = {NULL, NULL};
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+	char text[256];
+
+	for (size_t i = 0; i < sizeof some / sizeof *some; i++)
+		append_plain(trail, number, &some[i], i);
+	assert_ok(fw_report_read(&job, trail, number, &error));
+	for (size_t i = 0; i < 4; i++) {
+		assert_true(fw_report_next_joint(&job, &joint));
+		assert_int_equal(joint.asked->seq, pairs[i][0]);
+		assert_int_equal(joint.tightened ? joint.tightened->seq : 0, pairs[i][1]);
+	}
+	assert_false(fw_report_next_joint(&job, &joint));
+	assert_ok(fw_report_judge(&outcome, &job, &error));
+	assert_int_equal(outcome.otherwise, 1);
+	assert_int_equal(outcome.overloaded, 2);
+	assert_true(outcome.alarm);
+	assert_string_equal(fw_report_warning(text, sizeof text, &outcome, 0),
+	                    "A joint was tightened otherwise than asked; see the torques.");
+	assert_string_equal(fw_report_warning(text, sizeof text, &outcome, 1),
+	                    "2 joints can pass their proof load; see the torques.");
+	assert_null(fw_report_warning(text, sizeof text, &outcome, 2));
+	fw_report_outcome_free(&outcome);
+	fw_report_free(&job);
+	char *page = report(trail, number, FW_REPORT_HTML);
+	assert_contains(page, "above proof load at worst: 1.1 times it");
+	assert_contains(page, "above proof load at worst: 1.3 times it");
+	assert_null(strstr(page, "1.2 times it")); /* asked for, but not what was done */
+	assert_contains(page, "can pass its proof load</strong>");
+	assert_contains(page, "not recorded");
+	free(page);
+	fw_trail_close(trail);
+}
+
+/* Two bytes a character, at both phases of each cut: no half one in text or page. */
+static void test_cuts(void **state)
+{
+	(void)state;
+	static char letters[2 * 700 + 1];
+	static const char *const finds[] = {"verdict",   "trial", "stack",  "gasket",     "joint",
+	                                    "tightened", "part",  "remark", "measurement"};
+	char ask[9000], value[9000];
+
+	for (size_t i = 0; i < 700; i++)
+		memcpy(letters + 2 * i, "é", 3);
+	for (size_t shift = 0; shift < 2; shift++) {
+		const char *lead = shift ? "x" : "";
+		struct fw_trail *trail = open_trail();
+		snprintf(value, sizeof value,
+		         "{\"unit\":\"%s%s\",\"title\":\"%s\",\"fitwright\":\"%s%s\",\"lua\":\"%s\"}", lead,
+		         letters, letters, lead, letters, letters);
+		int64_t job = begin_job(trail, NULL, 0, value);
+		for (size_t i = 0; i < sizeof finds / sizeof *finds; i++) {
+			snprintf(
+			    ask, sizeof ask,
+			    "{\"find\":\"%s\",\"name\":\"%s%s\",\"value\":{\"si\":1,\"u\":0.1,\"text\":\"%s%"
+			    "s\"},"
+			    "\"limits\":{\"min\":{\"si\":0,\"text\":\"%s%s\"},\"max\":{\"si\":2,\"text\":"
+			    "\"%s\"},\"aim\":{\"si\":1,\"text\":\"%s%s\"}},\"settings\":[{\"text\":\"%s%s\"}]}",
+			    finds[i], lead, letters, lead, letters, lead, letters, letters, lead, letters, lead,
+			    letters);
+			snprintf(
+			    value, sizeof value,
+			    "{\"verdict\":\"%s%s\",\"margin\":{\"si\":1,\"text\":\"%s%s\"},\"usual\":{\"si\":1,"
+			    "\"text\":\"%s%s\"},\"low\":{\"si\":1,\"text\":\"%s%s\"}}",
+			    lead, letters, lead, letters, lead, letters, lead, letters);
+			append_plain(trail, job, &(struct line){"finding", "s", ask, NULL, value}, i);
+		}
+		snprintf(value, sizeof value, "{\"role\":\"%s%s\",\"meaning\":\"%s\"}", lead, letters,
+		         letters);
+		append_plain(trail, job, &(struct line){"sign", letters, NULL, letters, value}, 20);
+		for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_ANSWERS; f++) {
+			char *text = report(trail, job, f);
+			if (strstr(text, "�"))
+				fail_msg("format %d, shift %zu: a character was cut in two", (int)f, shift);
+			free(text);
+		}
+		fw_trail_close(trail);
+	}
 }
 
 /* What is written as an answers file is the answers that stand, each on its own line, and nothing
@@ -519,7 +644,8 @@ int main(void)
 	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
 	    cmocka_unit_test(test_ticks),    cmocka_unit_test(test_utf8),
 	    cmocka_unit_test(test_numbers),  cmocka_unit_test(test_figures),
-	    cmocka_unit_test(test_answers),
+	    cmocka_unit_test(test_answers),  cmocka_unit_test(test_joints),
+	    cmocka_unit_test(test_cuts),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

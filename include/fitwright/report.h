@@ -17,9 +17,9 @@ extern "C" {
 #endif
 
 enum fw_report_format {
-	FW_REPORT_HTML, /**< one file, no outside references, figures in SVG, prints well */
-	FW_REPORT_JSON, /**< everything in the trail of the job, docs/report.md describes it */
-	FW_REPORT_TEXT, /**< as `fitwright show` prints it, 80 columns */
+	FW_REPORT_HTML,   /**< one file, no outside references, figures in SVG, prints well */
+	FW_REPORT_JSON,   /**< everything in the trail of the job, docs/report.md describes it */
+	FW_REPORT_TEXT,   /**< as `fitwright show` prints it, 80 columns */
 	FW_REPORT_ANSWERS /**< the standing answers as an answers file, to begin the job anew with a
 	                       mended procedure; signatures are left out, with a comment */
 };

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What was done and decided, by subject: trials, parts, joints, measurements, notes. */
+/* What was done and decided, by subject: trials, parts, measurements, notes. */
 #include <math.h>
 #include <string.h>
 
@@ -58,7 +58,7 @@ static void put_trial(FILE *out, const struct fw_report_entry *trial)
 	char text[64], number[32];
 	double sigmas = fw_get_number(trial->value, "sigmas");
 
-	snprintf(number, sizeof number, "%lld", (long long)fw_get_whole(trial->ask, "trial", 0));
+	fw_report_print(number, sizeof number, "%lld", (long long)fw_get_whole(trial->ask, "trial", 0));
 	fputs("<tr>", out);
 	fw_html_cell(out, "Trial", number);
 	fw_html_quantity(out, "Stack", json_object_get(trial->ask, "stack"));
@@ -187,102 +187,8 @@ void fw_html_parts(FILE *out, const struct fw_report_job *job)
 	fw_html_close(out);
 }
 
-static void put_passes(FILE *out, const json_t *passes)
-{
-	char text[128];
-	size_t i;
-	const json_t *pass;
-
-	if (json_array_size(passes) == 0)
-		return;
-	fputs("<div><dt>Passes</dt><dd>", out);
-	json_array_foreach(passes, i, pass)
-	{
-		fputs(i ? ", then " : "", out);
-		fw_put(out, fw_report_quantity_text(text, sizeof text, pass, false));
-	}
-	fputs("</dd></div>\n", out);
-}
-
-static void put_order(FILE *out, const json_t *order)
-{
-	size_t i;
-	const json_t *bolt;
-
-	if (json_array_size(order) == 0)
-		return;
-	fputs("<div><dt>Order</dt><dd>bolts ", out);
-	json_array_foreach(order, i, bolt)
-	    fprintf(out, "%s%lld", i ? ", " : "", (long long)json_integer_value(bolt));
-	fputs("</dd></div>\n", out);
-}
-
-static void put_preload(FILE *out, const struct fw_report_entry *joint)
-{
-	char low[128], usual[128], high[128], text[512], percent[32];
-	double share = fw_get_number(joint->value, "share");
-
-	fw_report_quantity_text(low, sizeof low, json_object_get(joint->value, "low"), false);
-	fw_report_quantity_text(usual, sizeof usual, json_object_get(joint->value, "usual"), false);
-	fw_report_quantity_text(high, sizeof high, json_object_get(joint->value, "high"), false);
-	if (usual[0]) {
-		snprintf(text, sizeof text, "%s usual; %s to %s with friction and wrench", usual, low,
-		         high);
-		fw_html_fact(out, "Preload", text);
-	}
-	if (share >= 0 && isfinite(share)) {
-		if (share > 1)
-			snprintf(text, sizeof text, "above proof load at worst: %s times it",
-			         fw_report_two_figures(percent, sizeof percent, share));
-		else
-			snprintf(text, sizeof text, "at most %s of proof load",
-			         fw_report_percent(percent, sizeof percent, share));
-		fw_html_fact(out, "Share", text);
-	}
-}
-
-static void put_joint(FILE *out, const struct fw_report_entry *joint)
-{
-	const char *name = fw_get_text(joint->ask, "name");
-	const char *friction = fw_get_text(joint->ask, "friction");
-	char text[192];
-
-	fputs("<div class=\"joint\"><h3>", out);
-	fw_put(out, name ? name : "Joint not named");
-	fputs("</h3>\n<dl class=\"one\">\n", out);
-	fw_html_fact(
-	    out, "Torque",
-	    fw_report_quantity_text(text, sizeof text, json_object_get(joint->ask, "torque"), true));
-	put_passes(out, json_object_get(joint->value, "passes"));
-	fw_html_fact(out, "Thread", fw_get_text(joint->ask, "thread"));
-	fw_html_fact(out, "Class", fw_get_text(joint->ask, "class"));
-	fw_html_fact(out, "Friction", friction);
-	put_preload(out, joint);
-	put_order(out, json_object_get(joint->value, "order"));
-	fputs("<div><dt>Source</dt><dd>", out);
-	fw_html_source(out, json_object_get(joint->ask, "source"));
-	fputs("</dd></div>\n</dl>\n<figure>", out);
-	if (fw_svg_circle(out, joint))
-		fputs("<figcaption>In the circle: the turn in which a bolt is tightened. Outside: its "
-		      "number, "
-		      "clockwise from the top.</figcaption>",
-		      out);
-	fputs("</figure>\n</div>\n", out);
-}
-
-void fw_html_joints(FILE *out, const struct fw_report_job *job)
-{
-	const struct fw_report_entry *joint = fw_report_next(job, NULL, "joint");
-
-	if (!joint)
-		return;
-	fw_html_section(out, "Torques");
-	for (; joint; joint = fw_report_next(job, joint, "joint"))
-		put_joint(out, joint);
-	fw_html_close(out);
-}
-
-static void put_measurement(FILE *out, const struct fw_report_entry *entry)
+static void put_measurement(FILE *out, const struct fw_report_job *job,
+                            const struct fw_report_entry *entry)
 {
 	const json_t *gauge = json_object_get(entry->ask, "gauge");
 	int64_t outlying = fw_get_whole(entry->value, "outlying", 0);
@@ -297,9 +203,13 @@ static void put_measurement(FILE *out, const struct fw_report_entry *entry)
 	{
 		fputs(i ? ", " : "", out);
 		fw_put(out, fw_report_quantity_text(text, sizeof text, reading, false));
+		if (fw_report_kept(job, entry, i)) {
+			fputs(" ", out);
+			fw_html_tag(out, "kept against a query");
+		}
 	}
 	if (outlying > 0) {
-		snprintf(text, sizeof text, "reading %lld lies apart", (long long)outlying);
+		fw_report_print(text, sizeof text, "reading %lld lies apart", (long long)outlying);
 		fputs(" ", out);
 		fw_html_tag(out, text);
 	}
@@ -320,7 +230,7 @@ void fw_html_measurements(FILE *out, const struct fw_report_job *job)
 	fw_html_section(out, "Measurements");
 	fw_html_table(out, "cards", columns);
 	for (; entry; entry = fw_report_next(job, entry, "measurement"))
-		put_measurement(out, entry);
+		put_measurement(out, job, entry);
 	fw_html_end(out);
 	fw_html_close(out);
 }

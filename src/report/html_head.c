@@ -50,8 +50,8 @@ static void put_program(FILE *out, const json_t *begin)
 	const char *lua = fw_get_text(begin, "lua");
 	char text[128];
 
-	snprintf(text, sizeof text, "%s%s%s%s", fitwright ? "Fitwright " : "",
-	         fitwright ? fitwright : "", lua ? ", " : "", lua ? lua : "");
+	fw_report_print(text, sizeof text, "%s%s%s%s", fitwright ? "Fitwright " : "",
+	                fitwright ? fitwright : "", lua ? ", " : "", lua ? lua : "");
 	fw_html_fact(out, "Program", text);
 }
 
@@ -87,7 +87,7 @@ void fw_html_title(FILE *out, const struct fw_report_job *job)
 	fputs("</h1>\n<p class=\"under\">", out);
 	fw_put(out, title);
 	fputs("</p>\n<dl>\n", out);
-	snprintf(number, sizeof number, "%lld", (long long)job->number);
+	fw_report_print(number, sizeof number, "%lld", (long long)job->number);
 	fw_html_fact(out, "Job", number);
 	put_people(out, job);
 	put_times(out, job);
@@ -136,11 +136,11 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 	fw_html_source(out, json_object_get(limits, "source"));
 	fputs("</dd></div>\n", out);
 	if (asked > 0.5 && asked < 1) {
-		snprintf(text, sizeof text, "conformance probability %s",
-		         fw_report_percent(percent, sizeof percent, asked));
+		fw_report_print(text, sizeof text, "conformance probability %s",
+		                fw_report_percent(percent, sizeof percent, asked));
 		fw_html_fact(out, "Rule", text);
 	}
-	snprintf(text, sizeof text, "%zu", figure->checks);
+	fw_report_print(text, sizeof text, "%zu", figure->checks);
 	fw_html_fact(out, "Checks", text);
 	fputs("</dl>\n<figure>", out);
 	fw_svg_limits(out, figure->found, figure->left);
@@ -150,20 +150,19 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 static void put_warnings(FILE *out, const struct fw_report_job *job,
                          const struct fw_report_outcome *outcome)
 {
+	char text[160];
+
 	if (job->flaws) {
 		fprintf(out, "<p class=\"warn\">The record is damaged: its check found %zu flaw%s. ",
 		        job->flaws, job->flaws == 1 ? "" : "s");
 		fw_put(out, job->flaw);
 		fputs("</p>\n", out);
 	}
-	if (outcome->surprises)
-		fprintf(out,
-		        "<p class=\"warn\">Surprise on %zu trial%s: a reading far from its prediction; "
-		        "see the trials.</p>\n",
-		        outcome->surprises, outcome->surprises == 1 ? "" : "s");
-	if (outcome->rejected)
-		fprintf(out, "<p class=\"warn\">%zu part%s rejected; see the parts.</p>\n",
-		        outcome->rejected, outcome->rejected == 1 ? "" : "s");
+	for (size_t i = 0; fw_report_warning(text, sizeof text, outcome, i); i++) {
+		fputs("<p class=\"warn\">", out);
+		fw_put(out, text);
+		fputs("</p>\n", out);
+	}
 }
 
 void fw_html_outcome(FILE *out, const struct fw_report_job *job,

@@ -78,7 +78,7 @@ static void put_value(FILE *out, const struct fw_report_entry *entry)
 	fw_put(out, fw_report_understood(text, sizeof text, entry));
 	if (fw_get_true(entry->value, "confirmed")) {
 		fputs(" ", out);
-		fw_html_tag(out, "implausible, confirmed");
+		fw_html_tag(out, "implausible, kept against a query");
 	}
 	if (entry->withdrawn_by)
 		fprintf(out, "</s> <strong>struck out by entry %lld</strong><s>",
@@ -126,7 +126,7 @@ static void put_day(FILE *out, const char *at, const char *before)
 
 	if (!at || strlen(at) < 10 || (before && strncmp(at, before, 10) == 0))
 		return;
-	snprintf(text, sizeof text, "%.10s", at);
+	fw_report_print(text, sizeof text, "%.10s", at);
 	fputs("<tr class=\"phase\"><th colspan=\"5\">", out);
 	fw_put(out, text);
 	fputs(", times in UTC</th></tr>\n", out);

@@ -168,6 +168,7 @@ static json_t *summary_object(const struct fw_report_job *job,
 	    {"stacks", "stack"},
 	    {"gaskets", "gasket"},
 	    {"joints", "joint"},
+	    {"tightened", "tightened"},
 	    {"parts", "part"},
 	    {"remarks", "remark"},
 	};
@@ -178,6 +179,9 @@ static json_t *summary_object(const struct fw_report_job *job,
 	             set_whole(object, "outside", (int64_t)outcome->outside) |
 	             set_whole(object, "doubtful", (int64_t)outcome->doubtful) |
 	             set_whole(object, "surprises", (int64_t)outcome->surprises) |
+	             set_whole(object, "otherwise", (int64_t)outcome->otherwise) |
+	             set_whole(object, "overloaded", (int64_t)outcome->overloaded) |
+	             set_whole(object, "kept", (int64_t)outcome->kept) |
 	             set(object, "figures", figures_array(outcome)) |
 	             set(object, "signatures", signatures_array(job));
 

@@ -95,8 +95,8 @@ static void keep_flaw(void *context, const struct fw_flaw *flaw)
 	struct fw_report_job *job = context;
 
 	if (job->flaw[0] == '\0')
-		snprintf(job->flaw, sizeof job->flaw, "entry %lld: %s", (long long)flaw->seq,
-		         flaw->what ? flaw->what : "");
+		fw_report_print(job->flaw, sizeof job->flaw, "entry %lld: %s", (long long)flaw->seq,
+		                flaw->what ? flaw->what : "");
 }
 
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
@@ -185,6 +185,28 @@ size_t fw_report_answers(const struct fw_report_job *job)
 		    (is_kind(&job->entries[i], "answer") || is_kind(&job->entries[i], "sign")))
 			answers++;
 	return answers;
+}
+
+/* The readings of a measurement are the last answers of its step before it. */
+bool fw_report_kept(const struct fw_report_job *job, const struct fw_report_entry *measurement,
+                    size_t index)
+{
+	const json_t *readings = json_object_get(measurement->ask, "readings");
+	const char *step = measurement->step ? measurement->step : "";
+	size_t left = json_array_size(readings);
+
+	for (const struct fw_report_entry *entry = measurement; entry-- > job->entries;) {
+		if (entry->withdrawn_by || !is_kind(entry, "answer") || !entry->step ||
+		    strcmp(entry->step, step) != 0 || !json_object_get(entry->value, "quantity"))
+			continue;
+		if (left-- == index + 1)
+			return fw_get_true(entry->value, "confirmed") &&
+			       fw_get_number(json_object_get(entry->value, "quantity"), "si") ==
+			           fw_get_number(json_array_get(readings, index), "si");
+		if (left == 0)
+			return false;
+	}
+	return false;
 }
 
 bool fw_report_head_matches(const struct fw_report_entry *entry)

@@ -83,6 +83,9 @@ const json_t *fw_report_begin(const struct fw_report_job *job);
 const struct fw_report_entry *fw_report_release(const struct fw_report_job *job);
 /** Answers that stand, sign-offs among them. */
 size_t fw_report_answers(const struct fw_report_job *job);
+/** Whether reading `index` (from 0) of a measurement was queried as implausible and kept. */
+bool fw_report_kept(const struct fw_report_job *job, const struct fw_report_entry *measurement,
+                    size_t index);
 /** What an answer was understood as, or what a finding showed: in `buffer` or borrowed, never NULL.
  */
 const char *fw_report_understood(char *buffer, size_t size, const struct fw_report_entry *entry);

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "report/joint.h"
 #include "report/put.h"
 
 static const char separators[] = " -_";
@@ -150,6 +151,7 @@ static void count_figure(struct fw_report_outcome *out, const struct fw_report_f
 static void count_rest(struct fw_report_outcome *out, const struct fw_report_job *job)
 {
 	const struct fw_report_entry *entry = NULL;
+	struct fw_report_joint joint = {NULL, NULL};
 
 	while ((entry = fw_report_next(job, entry, "trial")))
 		out->surprises += fw_get_true(entry->value, "surprise");
@@ -157,8 +159,14 @@ static void count_rest(struct fw_report_outcome *out, const struct fw_report_job
 		const char *decision = fw_get_text(entry->ask, "decision");
 		out->rejected += decision && strcmp(decision, "reject") == 0;
 	}
+	while ((entry = fw_report_next_kind(job, entry, "answer")))
+		out->kept += fw_get_true(entry->value, "confirmed");
 	while ((entry = fw_report_next_kind(job, entry, "sign")))
 		out->signatures++;
+	while (fw_report_next_joint(job, &joint)) {
+		out->otherwise += fw_report_joint_otherwise(&joint);
+		out->overloaded += fw_report_joint_overloaded(&joint);
+	}
 	out->released = fw_report_release(job) != NULL;
 }
 
@@ -171,20 +179,58 @@ static void write_sentence(struct fw_report_outcome *out)
 	char figures[128];
 
 	if (left == 0)
-		snprintf(figures, sizeof figures, "no figure checked as left");
+		fw_report_print(figures, sizeof figures, "no figure checked as left");
 	else if (out->within == 1 && left == 1)
-		snprintf(figures, sizeof figures, "the figure checked is within its limits");
+		fw_report_print(figures, sizeof figures, "the figure checked is within its limits");
 	else if (out->within == left)
-		snprintf(figures, sizeof figures, "all %zu figures checked are within their limits", left);
+		fw_report_print(figures, sizeof figures, "all %zu figures checked are within their limits",
+		                left);
 	else if (out->outside && out->doubtful)
-		snprintf(figures, sizeof figures, "of %zu figures checked %zu outside and %zu doubtful",
-		         left, out->outside, out->doubtful);
+		fw_report_print(figures, sizeof figures,
+		                "of %zu figures checked %zu outside and %zu doubtful", left, out->outside,
+		                out->doubtful);
 	else
-		snprintf(figures, sizeof figures, "of %zu figure%s checked %zu %s", left,
-		         left == 1 ? "" : "s", out->outside + out->doubtful,
-		         out->outside ? "outside" : "doubtful");
-	snprintf(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
-	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0;
+		fw_report_print(figures, sizeof figures, "of %zu figure%s checked %zu %s", left,
+		                left == 1 ? "" : "s", out->outside + out->doubtful,
+		                out->outside ? "outside" : "doubtful");
+	fw_report_print(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
+	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0 ||
+	             out->otherwise + out->overloaded > 0;
+}
+
+const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_outcome *outcome,
+                              size_t index)
+{
+	const struct {
+		size_t count;
+		const char *one, *many;
+	} warnings[] = {
+	    {outcome->otherwise, "A joint was tightened otherwise than asked; see the torques.",
+	     " joints were tightened otherwise than asked; see the torques."},
+	    {outcome->overloaded, "A joint can pass its proof load; see the torques.",
+	     " joints can pass their proof load; see the torques."},
+	    {outcome->surprises,
+	     "A trial was a surprise: a reading far from its prediction; see the trials.",
+	     " trials were surprises: readings far from their prediction; see the trials."},
+	    {outcome->kept,
+	     "A reading was kept though it was queried as implausible; see the measurements and the "
+	     "log.",
+	     " readings were kept though they were queried as implausible; see the measurements "
+	     "and the log."},
+	    {outcome->rejected, "1 part rejected; see the parts.",
+	     "%zu parts rejected; see the parts."},
+	};
+
+	for (size_t i = 0; i < sizeof warnings / sizeof *warnings; i++) {
+		if (warnings[i].count == 0 || index-- > 0)
+			continue;
+		if (warnings[i].count == 1)
+			fw_report_print(buffer, size, "%s", warnings[i].one);
+		else
+			fw_report_print(buffer, size, "%zu%s", warnings[i].count, warnings[i].many);
+		return buffer;
+	}
+	return NULL;
 }
 
 int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
@@ -218,14 +264,14 @@ const char *fw_report_verdict_text(char *buffer, size_t size, const struct fw_re
 
 	buffer[0] = '\0';
 	if (isfinite(probability))
-		snprintf(buffer, size, "probability of lying within: %s",
-		         fw_report_percent(percent, sizeof percent, probability));
+		fw_report_print(buffer, size, "probability of lying within: %s",
+		                fw_report_percent(percent, sizeof percent, probability));
 	if (fw_report_quantity(&q, distance)) {
 		size_t used = strlen(buffer);
 		const char *side = q.si < 0 ? "beyond the nearer limit by" : "clear of the nearer limit by";
 		fw_report_quantity_text(margin, sizeof margin, distance, false);
-		snprintf(buffer + used, size - used, "%s%s %s", used ? "; " : "", side,
-		         margin[0] == '-' ? margin + 1 : margin);
+		fw_report_print(buffer + used, size - used, "%s%s %s", used ? "; " : "", side,
+		                margin[0] == '-' ? margin + 1 : margin);
 	}
 	return buffer;
 }

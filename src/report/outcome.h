@@ -19,6 +19,9 @@ struct fw_report_outcome {
 	size_t count;
 	size_t within, outside, doubtful; /**< of the figures, as left */
 	size_t surprises, signatures, rejected;
+	size_t otherwise;  /**< joints tightened otherwise than asked */
+	size_t overloaded; /**< joints that can pass their proof load */
+	size_t kept;       /**< readings kept though they were queried as implausible */
 	bool released;
 	char sentence[192]; /**< "Released: 2 figures checked, all within their limits." */
 	bool alarm;         /**< the sentence says something that a reader must not miss */
@@ -27,6 +30,12 @@ struct fw_report_outcome {
 int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
                     struct fw_error *err);
 void fw_report_outcome_free(struct fw_report_outcome *outcome);
+
+/** What a reader must see beside the figures, a sentence each, by `index` from 0; NULL behind the
+ * last.
+ */
+const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_outcome *outcome,
+                              size_t index);
 
 /** "within", "outside", "doubtful" or "no verdict" of a verdict finding. */
 const char *fw_report_verdict(const struct fw_report_entry *verdict);

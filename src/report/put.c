@@ -2,8 +2,11 @@
 #include "report/put.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/text.h"
 
 #define REPLACEMENT 0xFFFDU
 
@@ -112,6 +115,16 @@ char *fw_report_utf8_repair(const char *text, bool *failed)
 		used += encode((unsigned char *)copy + used, fw_report_utf8_next(&text));
 	copy[used] = '\0';
 	return copy;
+}
+
+void fw_report_print(char *buffer, size_t size, const char *format, ...)
+{
+	va_list args;
+
+	va_start(args, format);
+	vsnprintf(buffer, size, format, args);
+	va_end(args);
+	fw_utf8_drop_cut(buffer);
 }
 
 static void put_escaped(FILE *out, uint32_t point)

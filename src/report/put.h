@@ -8,6 +8,8 @@
 #include <stdint.h>
 #include <stdio.h>
 
+#include "fitwright/error.h"
+
 /** Reads one code point at `*text` and steps over it; bytes that are no UTF-8 give U+FFFD, one
  * each. */
 uint32_t fw_report_utf8_next(const char **text);
@@ -24,6 +26,9 @@ size_t fw_report_utf8_length(const char *text);
 
 /** A malloc'ed copy that is valid UTF-8; NULL gives NULL. `*failed` is set when memory ran out. */
 char *fw_report_utf8_repair(const char *text, bool *failed);
+
+/** As snprintf(), and what doesn't fit is cut between characters. */
+void fw_report_print(char *buffer, size_t size, const char *format, ...) FW_PRINTF(3, 4);
 
 /** Text for XML content and for attributes in double quotes. NULL writes nothing. */
 void fw_put(FILE *out, const char *text);

@@ -31,7 +31,7 @@ static void add_lane(struct line *line, const char *label, const struct fw_repor
 	lane->label = label;
 	lane->verdict = fw_get_text(verdict->value, "verdict");
 	fw_report_quantity_text(value, sizeof value, json_object_get(verdict->ask, "value"), true);
-	snprintf(lane->text, sizeof lane->text, "%s: %s", label, value);
+	fw_report_print(lane->text, sizeof lane->text, "%s: %s", label, value);
 	line->count++;
 }
 

@@ -2,6 +2,7 @@
 /* The job on a terminal or in a pipe: plain lines of at most 80 columns. */
 #include <string.h>
 
+#include "report/joint.h"
 #include "report/put.h"
 #include "report/writers.h"
 
@@ -96,7 +97,7 @@ static void put_cover(FILE *out, const struct fw_report_job *job)
 	const struct fw_report_entry *release = fw_report_release(job);
 	char number[32], time[64];
 
-	snprintf(number, sizeof number, "%lld", (long long)job->number);
+	fw_report_print(number, sizeof number, "%lld", (long long)job->number);
 	put_fact(out, "Job", number);
 	put_fact(out, "Unit", fw_get_text(begin, "unit"));
 	put_fact(out, "Title", fw_get_text(begin, "title"));
@@ -121,8 +122,8 @@ static void put_moment(FILE *out, const char *label, const struct fw_report_entr
 	}
 	fw_report_quantity_text(value, sizeof value, json_object_get(verdict->ask, "value"), true);
 	fw_report_verdict_text(detail, sizeof detail, verdict);
-	snprintf(line, sizeof line, "%s   %s%s%s", value, fw_report_verdict(verdict),
-	         detail[0] ? ": " : "", detail);
+	fw_report_print(line, sizeof line, "%s   %s%s%s", value, fw_report_verdict(verdict),
+	                detail[0] ? ": " : "", detail);
 	put_wrapped(out, 2, label, 14, line);
 }
 
@@ -142,11 +143,8 @@ static void put_outcome(FILE *out, const struct fw_report_job *job,
 
 	put_heading(out, "Outcome");
 	put_wrapped(out, 0, "", 0, outcome->sentence);
-	if (outcome->surprises) {
-		snprintf(text, sizeof text, "Surprise on %zu of the trials: see below.",
-		         outcome->surprises);
-		put_wrapped(out, 0, "", 0, text);
-	}
+	for (size_t i = 0; fw_report_warning(text, sizeof text, outcome, i); i++)
+		put_wrapped(out, 0, "!! ", 3, text);
 	for (size_t i = 0; i < outcome->count; i++) {
 		const struct fw_report_figure *figure = &outcome->figures[i];
 		const struct fw_report_entry *last = figure->left ? figure->left : figure->found;
@@ -171,9 +169,49 @@ static void put_outcome(FILE *out, const struct fw_report_job *job,
 		put_fact(out, "Signed", "not signed");
 }
 
+static void put_joint(FILE *out, const struct fw_report_joint *joint)
+{
+	const json_t *ask = joint->asked->ask;
+	const char *name = fw_get_text(ask, "name");
+	char text[512];
+
+	put_wrapped(out, 0, "", 0, name ? name : "Joint not named");
+	put_wrapped(out, 2, "asked for", 14,
+	            fw_report_quantity_text(text, sizeof text, json_object_get(ask, "torque"), true));
+	fw_report_torques_text(text, sizeof text, json_object_get(joint->asked->value, "passes"));
+	put_wrapped(out, 2, "passes", 14, text);
+	fw_report_torques_text(text, sizeof text,
+	                       joint->tightened ? json_object_get(joint->tightened->ask, "settings")
+	                                        : NULL);
+	put_wrapped(out, 2, "set to", 14, text[0] ? text : "not recorded");
+	if (fw_report_joint_otherwise(joint))
+		put_wrapped(out, 2, "", 14, "OTHERWISE THAN ASKED");
+	put_wrapped(out, 2, "preload", 14, fw_report_preload_text(text, sizeof text, joint));
+	put_wrapped(out, 2, "share", 14, fw_report_share_text(text, sizeof text, joint));
+	if (fw_report_joint_overloaded(joint))
+		put_wrapped(out, 2, "", 14, "CAN PASS ITS PROOF LOAD");
+	put_source(out, json_object_get(ask, "source"));
+}
+
+static void put_joints(FILE *out, const struct fw_report_job *job)
+{
+	struct fw_report_joint joint = {NULL, NULL};
+	bool any = false;
+
+	while (fw_report_next_joint(job, &joint)) {
+		if (any)
+			fputs("\n", out);
+		else
+			put_heading(out, "Torques");
+		any = true;
+		put_joint(out, &joint);
+	}
+}
+
 static bool is_decision(const struct fw_report_entry *entry)
 {
-	static const char *const finds[] = {"part", "stack", "gasket", "trial", "joint", "verdict"};
+	static const char *const finds[] = {"part",  "stack",     "gasket", "trial",
+	                                    "joint", "tightened", "verdict"};
 	const char *find = entry->withdrawn_by ? NULL : fw_report_find(entry);
 
 	for (size_t i = 0; find && i < sizeof finds / sizeof *finds; i++)
@@ -195,11 +233,11 @@ static void put_decisions(FILE *out, const struct fw_report_job *job)
 		if (!any)
 			put_heading(out, "Decisions");
 		any = true;
-		snprintf(label, sizeof label, "%4lld  %s", (long long)entry->seq,
-		         fw_get_true(entry->value, "surprise") ? "SURPRISE" : fw_report_find(entry));
+		fw_report_print(label, sizeof label, "%4lld  %s", (long long)entry->seq,
+		                fw_get_true(entry->value, "surprise") ? "SURPRISE" : fw_report_find(entry));
 		const char *verdict = fw_get_text(entry->value, "verdict");
 		if (verdict)
-			snprintf(label, sizeof label, "%4lld  %.20s", (long long)entry->seq, verdict);
+			fw_report_print(label, sizeof label, "%4lld  %.20s", (long long)entry->seq, verdict);
 		put_wrapped(out, 0, label, 16, fw_report_understood(text, sizeof text, entry));
 	}
 }
@@ -212,28 +250,48 @@ static void put_asked(FILE *out, const struct fw_report_entry *entry)
 	put_wrapped(out, 6, "asked?", 14, entry->ask_text);
 }
 
-static void put_entry(FILE *out, const struct fw_report_entry *entry)
+/* What was queried as implausible and entered again. */
+static void put_kept(FILE *out, const struct fw_report_job *job,
+                     const struct fw_report_entry *entry, const char *find)
+{
+	size_t readings = json_array_size(json_object_get(entry->ask, "readings"));
+	char text[96];
+
+	if (fw_get_true(entry->value, "confirmed"))
+		put_wrapped(out, 6, "kept", 14, "against a query: implausible, and entered again");
+	for (size_t i = 0; find && strcmp(find, "measurement") == 0 && i < readings; i++) {
+		if (!fw_report_kept(job, entry, i))
+			continue;
+		fw_report_print(text, sizeof text, "reading %zu of %zu was kept against a query", i + 1,
+		                readings);
+		put_wrapped(out, 6, "kept", 14, text);
+	}
+}
+
+static void put_entry(FILE *out, const struct fw_report_job *job,
+                      const struct fw_report_entry *entry)
 {
 	const char *find = fw_report_find(entry);
 	bool withdraw = strcmp(entry->kind, "withdraw") == 0;
 	char label[96], time[64], text[400];
 
-	snprintf(label, sizeof label, "%4lld", (long long)entry->seq);
+	fw_report_print(label, sizeof label, "%4lld", (long long)entry->seq);
 	fw_report_time(time, sizeof time, entry->at, true);
-	snprintf(text, sizeof text, "%s  %s%s%s%s%s", time, find ? "found " : "",
-	         withdraw ? "TAKEN BACK"
-	         : find   ? find
-	                  : entry->kind,
-	         entry->step ? "  " : "", entry->step ? entry->step : "",
-	         entry->withdrawn_by ? "  [struck out]" : "");
+	fw_report_print(text, sizeof text, "%s  %s%s%s%s%s", time, find ? "found " : "",
+	                withdraw ? "TAKEN BACK"
+	                : find   ? find
+	                         : entry->kind,
+	                entry->step ? "  " : "", entry->step ? entry->step : "",
+	                entry->withdrawn_by ? "  [struck out]" : "");
 	put_wrapped(out, 0, label, 6, text);
 	put_asked(out, entry);
 	put_wrapped(out, 6, withdraw ? "reason" : "typed", 14, entry->typed);
 	put_wrapped(out, 6, find ? "shown" : "as", 14, fw_report_understood(text, sizeof text, entry));
 	put_wrapped(out, 6, "verdict", 14, fw_get_text(entry->value, "verdict"));
+	put_kept(out, job, entry, find);
 	if (entry->withdrawn_by) {
-		snprintf(text, sizeof text, "by entry %lld; no longer counts",
-		         (long long)entry->withdrawn_by);
+		fw_report_print(text, sizeof text, "by entry %lld; no longer counts",
+		                (long long)entry->withdrawn_by);
 		put_wrapped(out, 6, "struck", 14, text);
 	}
 }
@@ -245,6 +303,7 @@ void fw_report_text(FILE *out, const struct fw_report_job *job,
 
 	put_cover(out, job);
 	put_outcome(out, job, outcome);
+	put_joints(out, job);
 	put_decisions(out, job);
 	put_heading(out, "Log");
 	for (size_t i = 0; i < job->count; i++) {
@@ -254,6 +313,6 @@ void fw_report_text(FILE *out, const struct fw_report_job *job,
 			put_wrapped(out, 0, "", 0, entry->phase);
 		}
 		phase = entry->phase;
-		put_entry(out, entry);
+		put_entry(out, job, entry);
 	}
 }

@@ -81,11 +81,11 @@ static void add_spread(char *buffer, size_t size, const struct fw_report_quantit
 	bool own = symbol[0] && used > tail && tail < sizeof unit && buffer[used - tail] == ' ' &&
 	           strcmp(buffer + used - tail + 1, symbol) == 0;
 
-	snprintf(unit, sizeof unit, "%s", own ? buffer + used - tail : "");
+	fw_report_print(unit, sizeof unit, "%s", own ? buffer + used - tail : "");
 	if (own)
 		used -= tail;
 	spread_text(spread, sizeof spread, 2 * q->u / q->factor, buffer);
-	snprintf(buffer + used, size - used, " ± %s%s", spread, unit);
+	fw_report_print(buffer + used, size - used, " ± %s%s", spread, unit);
 }
 
 const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *json, bool with_u)
@@ -96,10 +96,10 @@ const char *fw_report_quantity_text(char *buffer, size_t size, const json_t *jso
 
 	buffer[0] = '\0';
 	if (q.text)
-		snprintf(buffer, size, "%s", q.text);
+		fw_report_print(buffer, size, "%s", q.text);
 	else if (known)
-		snprintf(buffer, size, "%s %s",
-		         fw_report_plain(number, sizeof number, fw_report_in(&q, q.si)), q.unit);
+		fw_report_print(buffer, size, "%s %s",
+		                fw_report_plain(number, sizeof number, fw_report_in(&q, q.si)), q.unit);
 	if (known && with_u && q.u > 0 && !strstr(buffer, "±")) {
 		const char *symbol = fw_get_text(json, "unit");
 		add_spread(buffer, size, &q, q.text && symbol && q.unit[0] ? symbol : q.unit);
@@ -116,12 +116,12 @@ const char *fw_report_limits_text(char *buffer, size_t size, const json_t *limit
 	fw_report_quantity_text(aim, sizeof aim, json_object_get(limits, "aim"), false);
 	const char *comma = aim[0] ? ", aim " : "";
 	if (min[0] && max[0])
-		snprintf(buffer, size, "%s to %s%s%s", min, max, comma, aim);
+		fw_report_print(buffer, size, "%s to %s%s%s", min, max, comma, aim);
 	else if (min[0] || max[0])
-		snprintf(buffer, size, "%s %s%s%s", min[0] ? "at least" : "at most", min[0] ? min : max,
-		         comma, aim);
+		fw_report_print(buffer, size, "%s %s%s%s", min[0] ? "at least" : "at most",
+		                min[0] ? min : max, comma, aim);
 	else
-		snprintf(buffer, size, "%s%s", aim[0] ? "aim " : "", aim);
+		fw_report_print(buffer, size, "%s%s", aim[0] ? "aim " : "", aim);
 	return buffer;
 }
 
@@ -130,8 +130,8 @@ static const char *understood_sign(char *buffer, size_t size, const json_t *valu
 	const char *role = fw_get_text(value, "role");
 	const char *meaning = fw_get_text(value, "meaning");
 
-	snprintf(buffer, size, "signed%s%s%s%s", role ? " as " : "", role ? role : "",
-	         meaning ? ": " : "", meaning ? meaning : "");
+	fw_report_print(buffer, size, "signed%s%s%s%s", role ? " as " : "", role ? role : "",
+	                meaning ? ": " : "", meaning ? meaning : "");
 	return buffer;
 }
 
@@ -145,8 +145,8 @@ const char *fw_report_understood(char *buffer, size_t size, const struct fw_repo
 	if (strcmp(entry->kind, "sign") == 0)
 		return understood_sign(buffer, size, value);
 	if (strcmp(entry->kind, "withdraw") == 0)
-		snprintf(buffer, size, "entry %lld and what followed taken back",
-		         (long long)fw_get_whole(value, "entry", 0));
+		fw_report_print(buffer, size, "entry %lld and what followed taken back",
+		                (long long)fw_get_whole(value, "entry", 0));
 	else if (option || text)
 		return option ? option : text;
 	else if (json_object_get(value, "quantity"))
@@ -174,10 +174,10 @@ static bool looks_like_time(const char *at)
 const char *fw_report_time(char *buffer, size_t size, const char *at, bool seconds)
 {
 	if (!at || !looks_like_time(at))
-		snprintf(buffer, size, "%s", at ? at : "");
+		fw_report_print(buffer, size, "%s", at ? at : "");
 	else if (seconds)
-		snprintf(buffer, size, "%.8s", at + 11);
+		fw_report_print(buffer, size, "%.8s", at + 11);
 	else
-		snprintf(buffer, size, "%.10s %.5s UTC", at, at + 11);
+		fw_report_print(buffer, size, "%.10s %.5s UTC", at, at + 11);
 	return buffer;
 }
