@@ -392,6 +392,139 @@ static void test_cuts(void **state)
 	}
 }
 
+#define TRIAL(play, u)       "{\"find\":\"trial\",\"place\":\"p\",\"play\":" QU(play, play, u) "}"
+#define PLACE_LIMITS(limits) "{\"find\":\"stack\",\"place\":\"p\",\"limits\":{" limits "}}"
+
+static size_t count(const char *text, const char *part)
+{
+	size_t found = 0;
+
+	for (const char *at = text; (at = strstr(at, part)); at += strlen(part))
+		found++;
+	return found;
+}
+
+/* The figure of the trials at "p" of a job with these findings. */
+static char *trial_plot(const struct line *some, size_t lines_given)
+{
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+	char *bytes = NULL;
+	size_t size = 0;
+	FILE *out = open_memstream(&bytes, &size);
+
+	assert_non_null(out);
+	for (size_t i = 0; i < lines_given; i++)
+		append_plain(trail, number, &some[i], i);
+	assert_ok(fw_report_read(&job, trail, number, &error));
+	fw_svg_trials(out, &job, "p");
+	fclose(out);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+	return bytes;
+}
+
+/* A reading whose bar of twice its standard uncertainty holds a limit is neither within nor outside
+ * for sure. The legend has each mark once more. */
+static void test_trial_marks(void **state)
+{
+	(void)state;
+	static const struct line some[] = {
+	    {"finding", NULL, TRIAL("9e-05", "6e-06"), NULL, "{}"},   /* 0.078 to 0.102: within */
+	    {"finding", NULL, TRIAL("5.5e-05", "6e-06"), NULL, "{}"}, /* 0.043 to 0.067: holds min */
+	    {"finding", NULL, TRIAL("0.00016", "6e-06"), NULL, "{}"}, /* 0.148 to 0.172: holds max */
+	    {"finding", NULL, TRIAL("0.00024", "6e-06"), NULL, "{}"}, /* beyond */
+	    {"finding", NULL, TRIAL("0.00015", "0"), NULL, "{}"},     /* on max, exact: within */
+	    {"finding", NULL,
+	     PLACE_LIMITS("\"min\":" Q("5e-05", "0.05") ",\"max\":" Q("0.00015", "0.15")), NULL, "{}"},
+	};
+	char *plot = trial_plot(some, 6);
+
+	assert_int_equal(count(plot, "class=\"hollow\" transform"), 2 + 1); /* diamonds */
+	assert_int_equal(count(plot, "class=\"full\""), 2 + 1);
+	assert_int_equal(count(plot, "class=\"cross\""), 2 * (1 + 1)); /* two strokes each */
+	assert_contains(plot, "read, a limit in its bar");
+	free(plot);
+	plot = trial_plot(some, 5); /* without limits: circles */
+	assert_int_equal(count(plot, "class=\"hollow\" transform"), 0);
+	assert_null(strstr(plot, "a limit in its bar"));
+	free(plot);
+}
+
+/* Ticks stand at 5 and above where nothing drawn is below zero. */
+static void test_trial_axis(void **state)
+{
+	(void)state;
+	static const struct {
+		struct line line[3];
+		bool below;
+	} cases[] = {
+	    {{{"finding", NULL, TRIAL("0.00001", "1e-06"), NULL, "{}"},
+	      {"finding", NULL, TRIAL("0.0006", "1e-06"), NULL, "{}"}},
+	     false},
+	    {{{"finding", NULL, TRIAL("0.0006", "1e-06"), NULL, "{}"},
+	      {"finding", NULL, PLACE_LIMITS("\"min\":" Q("0", "0")), NULL, "{}"}},
+	     false},
+	    {{{"finding", NULL, TRIAL("0.0001", "0.00012"), NULL, "{}"},
+	      {"finding", NULL, TRIAL("0.0001", "1e-06"), NULL, "{}"}},
+	     true}, /* the bar goes below */
+	    {{{"finding", NULL, TRIAL("-0.0003", "1e-06"), NULL, "{}"},
+	      {"finding", NULL, TRIAL("0.0001", "1e-06"), NULL, "{}"}},
+	     true},
+	};
+
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		char *plot = trial_plot(cases[i].line, 2);
+		const char *zero = strstr(plot, ">0.0<");
+		zero = zero ? zero : strstr(plot, ">0.00<");
+		zero = zero ? zero : strstr(plot, ">0<");
+		assert_non_null(zero);
+		double y = 0;
+		while (zero > plot && strncmp(zero, " y=\"", 4) != 0)
+			zero--;
+		assert_int_equal(sscanf(zero, " y=\"%lf", &y), 1);
+		/* The axis ends at 202; labels stand 4 below their ticks. */
+		if (cases[i].below)
+			assert_true(y < 202);
+		else
+			assert_near(y, 206, 0.01);
+		free(plot);
+	}
+}
+
+/* Limits without an aim have none: nothing is drawn or printed in its place. */
+static void test_no_aim(void **state)
+{
+	(void)state;
+	static const char *const limits[] = {
+	    "\"max\":" T("1.2", "1.20 N·m"),
+	    "\"min\":" T("0.2", "0.20 N·m"),
+	    "\"min\":" T("0.2", "0.20 N·m") ",\"max\":" T("1.2", "1.20 N·m"),
+	};
+	char ask[1024];
+
+	for (size_t i = 0; i < 3; i++) {
+		struct fw_trail *trail = open_trail();
+		int64_t job = begin_job(trail, NULL, 0, "{}");
+		snprintf(ask, sizeof ask,
+		         "{\"find\":\"verdict\",\"name\":\"drag\",\"value\":" T(
+		             "1", "1.00 N·m") ",\"limits\":{%s}}",
+		         limits[i]);
+		append_plain(trail, job,
+		             &(struct line){"finding", "drag", ask, NULL, "{\"verdict\":\"within\"}"}, 1);
+		for (enum fw_report_format f = FW_REPORT_HTML; f <= FW_REPORT_TEXT; f++) {
+			char *text = report(trail, job, f);
+			assert_null(strstr(text, f == FW_REPORT_JSON ? "\"aim\"" : "class=\"aim\""));
+			assert_null(strstr(text, "aim 0"));
+			assert_null(strstr(text, "aim 1"));
+			free(text);
+		}
+		fw_trail_close(trail);
+	}
+}
+
 /* What is written as an answers file is the answers that stand, each on its own line, and nothing
  * that a stranger's trail would slip in. */
 static void test_answers(void **state)
@@ -638,14 +771,15 @@ static void test_numbers(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_page),     cmocka_unit_test(test_same_twice),
-	    cmocka_unit_test(test_json),     cmocka_unit_test(test_text),
-	    cmocka_unit_test(test_hostile),  cmocka_unit_test(test_odd),
-	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
-	    cmocka_unit_test(test_ticks),    cmocka_unit_test(test_utf8),
-	    cmocka_unit_test(test_numbers),  cmocka_unit_test(test_figures),
-	    cmocka_unit_test(test_answers),  cmocka_unit_test(test_joints),
-	    cmocka_unit_test(test_cuts),
+	    cmocka_unit_test(test_page),       cmocka_unit_test(test_same_twice),
+	    cmocka_unit_test(test_json),       cmocka_unit_test(test_text),
+	    cmocka_unit_test(test_hostile),    cmocka_unit_test(test_odd),
+	    cmocka_unit_test(test_failures),   cmocka_unit_test(test_withdrawals),
+	    cmocka_unit_test(test_ticks),      cmocka_unit_test(test_utf8),
+	    cmocka_unit_test(test_numbers),    cmocka_unit_test(test_figures),
+	    cmocka_unit_test(test_answers),    cmocka_unit_test(test_joints),
+	    cmocka_unit_test(test_cuts),       cmocka_unit_test(test_trial_marks),
+	    cmocka_unit_test(test_trial_axis), cmocka_unit_test(test_no_aim),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,6 +9,7 @@
 #define LEFT   46.0
 #define TOP    22.0
 #define HEIGHT 180.0
+#define LEGEND 17.0 /* from row to row */
 /* More trials than this are drawn from the last backwards; the table has them all. */
 #define MOST 12
 
@@ -101,7 +102,8 @@ static bool set_scale(struct plot *plot)
 		return false;
 	if (!(width > 0))
 		width = y->low != 0 ? fabs(y->low) : 1;
-	y->low -= 0.08 * width;
+	/* A play below nothing is drawn only when one was read. */
+	y->low = y->low >= 0 ? fmax(y->low - 0.08 * width, 0) : y->low - 0.08 * width;
 	y->high += 0.08 * width;
 	return true;
 }
@@ -147,9 +149,19 @@ static bool has_limits(const struct plot *plot)
 	return isfinite(plot->min) || isfinite(plot->max);
 }
 
-static const char *where(const struct plot *plot, double play)
+/* Whether a limit (NAN: none) lies in the bar of a reading. */
+static bool straddles(const struct trial *trial, double limit)
 {
-	return !has_limits(plot) ? NULL : play < plot->min || play > plot->max ? "outside" : "within";
+	return fabs(trial->play - limit) < trial->spread;
+}
+
+static const char *where(const struct plot *plot, const struct trial *trial)
+{
+	if (!has_limits(plot))
+		return NULL;
+	if (straddles(trial, plot->min) || straddles(trial, plot->max))
+		return "doubtful";
+	return trial->play < plot->min || trial->play > plot->max ? "outside" : "within";
 }
 
 static void draw_trial(FILE *out, const struct plot *plot, const struct trial *trial, double x,
@@ -163,7 +175,7 @@ static void draw_trial(FILE *out, const struct plot *plot, const struct trial *t
 		fw_svg_rect(out, "hollow", x - 12, y - 4, 8, 8);
 	}
 	draw_bar(out, plot, x + 8, trial->play, trial->spread);
-	fw_svg_mark(out, where(plot, trial->play), x + 8, fw_scale_at(&plot->y, trial->play));
+	fw_svg_mark(out, where(plot, trial), x + 8, fw_scale_at(&plot->y, trial->play));
 	snprintf(label, sizeof label, "%lld", (long long)trial->number);
 	fw_svg_text(out, "tick", "middle", x, TOP + HEIGHT + 15, room, label);
 	if (trial->surprise)
@@ -173,16 +185,25 @@ static void draw_trial(FILE *out, const struct plot *plot, const struct trial *t
 
 static void draw_legend(FILE *out, const struct plot *plot, double y)
 {
+	static const char *const marks[][2] = {{"within", "read, within"},
+	                                       {"outside", "read, outside"},
+	                                       {"doubtful", "read, a limit in its bar"}};
+	static const double at[] = {0, 92, 188};
+
 	fw_svg_rect(out, "hollow", LEFT, y - 8, 8, 8);
 	fw_svg_text(out, "tick", "start", LEFT + 13, y, 80, "predicted");
-	fw_svg_mark(out, has_limits(plot) ? "within" : NULL, LEFT + 86, y - 4);
-	fw_svg_text(out, "tick", "start", LEFT + 95, y, 90, has_limits(plot) ? "read, within" : "read");
-	if (has_limits(plot)) {
-		fw_svg_mark(out, "outside", LEFT + 178, y - 4);
-		fw_svg_text(out, "tick", "start", LEFT + 187, y, 90, "read, outside");
+	fw_svg_text(out, "alarm", "start", LEFT + at[1], y, 14, "!");
+	fw_svg_text(out, "tick", "start", LEFT + at[1] + 9, y, 80, "surprise");
+	y += LEGEND;
+	if (!has_limits(plot)) {
+		fw_svg_mark(out, NULL, LEFT + 4, y - 4);
+		fw_svg_text(out, "tick", "start", LEFT + 13, y, 90, "read");
+		return;
 	}
-	fw_svg_text(out, "alarm", "start", LEFT + 275, y, 14, "!");
-	fw_svg_text(out, "tick", "start", LEFT + 284, y, 80, "surprise");
+	for (size_t i = 0; i < 3; i++) {
+		fw_svg_mark(out, marks[i][0], LEFT + at[i] + 4, y - 4);
+		fw_svg_text(out, "tick", "start", LEFT + at[i] + 13, y, 165, marks[i][1]);
+	}
 }
 
 void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place)
@@ -196,7 +217,7 @@ void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place
 			read_trial(&plot, entry);
 	if (plot.count == 0 || !set_scale(&plot))
 		return;
-	fw_svg_open(out, TOP + HEIGHT + 56,
+	fw_svg_open(out, TOP + HEIGHT + 56 + LEGEND,
 	            "Play on each trial, predicted and read, against the limits");
 	draw_frame(out, &plot);
 	double room = (FW_SVG_WIDTH - LEFT) / (double)plot.count;
