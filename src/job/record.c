@@ -127,21 +127,35 @@ static int record_release(struct fw_job *job, struct fw_error *err)
 	return code;
 }
 
+/* Drafts of the findings not yet recorded; `draft` and `entries` have room for all. */
+static int draft_findings(const struct fw_job *job, struct draft *draft, struct fw_entry *entries,
+                          size_t *made, struct fw_error *err)
+{
+	for (size_t i = 0; i < job->findings; i++) {
+		const struct fw_kept_finding *kept = &job->finding[i];
+		if (kept->recorded)
+			continue;
+		struct draft *next = &draft[(*made)++];
+		int code = make_draft(next, "finding", kept->step, kept->ask, NULL, kept->value, err);
+		if (code != FW_OK)
+			return code;
+		entries[*made - 1] = next->entry;
+	}
+	return FW_OK;
+}
+
 static int record_new_findings(struct fw_job *job, size_t fresh, struct fw_error *err)
 {
 	struct draft *draft = calloc(fresh, sizeof *draft);
 	struct fw_entry *entries = calloc(fresh, sizeof *entries);
 	size_t made = 0;
-	int code = draft && entries ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 
-	for (size_t i = 0; code == FW_OK && i < job->findings; i++) {
-		const struct fw_kept_finding *kept = &job->finding[i];
-		if (kept->recorded)
-			continue;
-		code = make_draft(&draft[made], "finding", kept->step, kept->ask, NULL, kept->value, err);
-		entries[made] = draft[made].entry;
-		made++;
+	if (!draft || !entries) {
+		free(draft);
+		free(entries);
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	}
+	int code = draft_findings(job, draft, entries, &made, err);
 	if (code == FW_OK)
 		code = append(job, entries, made, err);
 	for (size_t i = 0; code == FW_OK && i < job->findings; i++)
