@@ -92,6 +92,8 @@ static int append(struct fw_job *job, struct fw_entry *entries, size_t count, st
 		entries[i].who = job->who;
 	}
 	code = fw_trail_append(job->trail, job->number, job->last_seq, entries, count, head, err);
+	for (size_t i = 0; i < count; i++)
+		entries[i].at = NULL; /* it points at what ends here */
 	if (code != FW_OK)
 		return code;
 	job->last_seq += (int64_t)count;
