@@ -35,6 +35,8 @@ void bench_close(struct bench *bench); /* and removes the folder with all that i
 /* Writes a file into the folder; its path goes to `path`. */
 void bench_write(const struct bench *bench, const char *name, const char *text,
                  char path[PATH_MAX]);
+/* The whole file with a zero behind it, malloc'ed. */
+char *bench_read(const char *path, size_t *size);
 /* Copies a file to another. */
 void bench_copy(const char *from, const char *to);
 /* Hash of a file's bytes. */
@@ -70,7 +72,10 @@ struct bench_audit {
 	char text[16384];
 };
 void bench_audit(struct bench_audit *out, const char *file, int64_t job);
-/* The same on an open trail; fails the test, with the lines, when something is broken. */
+/* The same on an open trail, with the code of the engine. */
+int bench_try_audit(struct bench_audit *out, struct fw_trail *trail, int64_t job,
+                    struct fw_error *err);
+/* The same; fails the test, with the lines, when something is broken. */
 void bench_audit_sound(struct bench_audit *out, struct fw_trail *trail, int64_t job);
 
 /* How many flaws the check of the trail finds, without working the job out again. */
