@@ -22,11 +22,11 @@ int main(void)
 }
 END
 config=$(find "$root" -name fitwright.pc)
-export PKG_CONFIG_PATH="$(dirname "$config")" PKG_CONFIG_SYSROOT_DIR="$root"
-# The sysroot prefixes Fitwright's own paths only; what it needs stands where it always stood.
-flags="-I$root/usr/include $(PKG_CONFIG_SYSROOT_DIR='' pkg-config --libs --static fitwright)"
+PKG_CONFIG_PATH=$(dirname "$config")
+export PKG_CONFIG_PATH
+flags=$(pkg-config --cflags --libs --static fitwright)
 # shellcheck disable=SC2086
-cc -std=c11 -L"$(dirname "$(dirname "$config")")" "$work/use.c" -o "$work/use" $flags
+cc -std=c11 "$work/use.c" -o "$work/use" $flags
 said=$("$work/use")
 [ "$said" = "$("$root/usr/bin/fitwright" --version | sed -n '1s/.* //p') 34.925 mm" ] || {
   echo "installed.sh: got '$said'" >&2
