@@ -525,6 +525,70 @@ static void test_no_aim(void **state)
 	}
 }
 
+#define LONG60 "abcdefghijklmnopqrstuvwxyzabcdefghijklmnopqrstuvwxyz01234567"
+
+/* A grid of 40 by 10, a gasket with long figures, names without a place to break. */
+static void test_wide(void **state)
+{
+	(void)state;
+	static const char *const columns[] = {
+	    "drive, cold",   "drive, warm",    "float, cold",    "float, warm",   "overrun, cold",
+	    "overrun, warm", "coasting, cold", "coasting, warm", "neutral, cold", "neutral, warm"};
+	static const char *const options[] = {"none", "slight", "loud"};
+	struct fw_trail *trail = open_trail();
+	int64_t job = begin_job(trail, NULL, 0,
+	                        "{\"unit\":\"" LONG60 LONG60 LONG60 "\",\"title\":\"" LONG60 LONG60
+	                        "\",\"procedure\":{\"name\":\"" LONG60 ".lua\",\"hash\":\"00\"}}");
+	char ask[1024], value[128];
+
+	for (size_t i = 0; i < 400; i++) {
+		snprintf(
+		    ask, sizeof ask,
+		    "{\"ask\":\"choice\",\"word\":\"grid\",\"phase\":\"Receive\",\"say\":\"Where is the "
+		    "noise heard?\",\"row\":\"gear %zu, forwards\",\"column\":\"%s\",\"options\":[\"none\","
+		    "\"slight\",\"loud\"]}",
+		    i / 10 + 1, columns[i % 10]);
+		snprintf(value, sizeof value, "{\"option\":\"%s\",\"index\":%zu}", options[i * 7 / 5 % 3],
+		         i * 7 / 5 % 3);
+		append_plain(trail, job,
+		             &(struct line){"answer", "noise", ask, options[i * 7 / 5 % 3], value}, i / 10);
+	}
+	for (size_t i = 0; i < LINES; i++)
+		if (strncmp(lines[i].kind, "finding", 7) == 0)
+			append_plain(trail, job, &lines[i], 60);
+	struct fw_error error;
+	uint8_t head[FW_HASH];
+	int64_t seq;
+	assert_ok(fw_trail_head(trail, job, &seq, head, &error));
+	struct fw_entry other = {.kind = "answer",
+	                         .step = LONG60,
+	                         .at = "2026-03-06T09:00:00.000Z",
+	                         .who = LONG60 LONG60,
+	                         .ask = ASK("text", "note", "Prove", LONG60 LONG60),
+	                         .typed = LONG60 LONG60,
+	                         .value = "{\"text\":\"" LONG60 LONG60 "\"}"};
+	assert_ok(fw_trail_append(trail, job, seq, &other, 1, NULL, &error));
+
+	char *page = report(trail, job, FW_REPORT_HTML);
+	assert_well_formed("wide", page);
+	/* Two blocks of 5 or fewer than 7 columns, each with all the rows. */
+	const char *grids = strstr(page, "<div class=\"grids\">");
+	assert_non_null(grids);
+	assert_int_equal(count(grids, ">gear 1, forwards<"), 2);
+	assert_int_equal(count(grids, ">gear 40, forwards<"), 2);
+	for (const char *at = grids; (at = strstr(at, "<thead>")); at++) {
+		const char *end = strstr(at, "</thead>");
+		size_t heads = 0;
+		for (const char *th = at; (th = strstr(th, "<th scope=\"col\">")) && th < end; th++)
+			heads++;
+		if (strstr(page, "<h2>Measurements") < at)
+			break;
+		assert_in_range(heads, 1, 6);
+	}
+	free(page);
+	fw_trail_close(trail);
+}
+
 /* What is written as an answers file is the answers that stand, each on its own line, and nothing
  * that a stranger's trail would slip in. */
 static void test_answers(void **state)
@@ -780,6 +844,7 @@ int main(void)
 	    cmocka_unit_test(test_answers),    cmocka_unit_test(test_joints),
 	    cmocka_unit_test(test_cuts),       cmocka_unit_test(test_trial_marks),
 	    cmocka_unit_test(test_trial_axis), cmocka_unit_test(test_no_aim),
+	    cmocka_unit_test(test_wide),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -29,11 +29,35 @@ void fw_html_fact(FILE *out, const char *name, const char *text)
 	fputs("</dd></div>\n", out);
 }
 
-void fw_html_cell(FILE *out, const char *column, const char *text)
+/* A word without a place to break would push the table out of the page. */
+const char *fw_html_long(const char *text)
 {
-	fputs("<td data-column=\"", out);
+	size_t length = 0;
+
+	while (text && *text) {
+		uint32_t point = fw_report_utf8_next(&text);
+		length = point == ' ' || point == '\n' || point == '-' ? 0 : length + 1;
+		if (length > 20)
+			return " class=\"long\"";
+	}
+	return "";
+}
+
+static void open_cell(FILE *out, const char *class, const char *column)
+{
+	fprintf(out, "<td%s data-column=\"", class);
 	fw_put(out, column);
 	fputs("\">", out);
+}
+
+void fw_html_open_cell(FILE *out, const char *column, const char *text)
+{
+	open_cell(out, fw_html_long(text), column);
+}
+
+void fw_html_cell(FILE *out, const char *column, const char *text)
+{
+	fw_html_open_cell(out, column, text);
 	fw_put(out, text && *text ? text : "–");
 	fputs("</td>", out);
 }
@@ -44,9 +68,7 @@ void fw_html_quantity(FILE *out, const char *column, const json_t *quantity)
 
 	fw_report_quantity_text(text, sizeof text, quantity, true);
 	bool together = fw_report_utf8_length(text) <= 32; /* longer is odd, and may wrap */
-	fprintf(out, "<td%s data-column=\"", together ? " class=\"quantity\"" : "");
-	fw_put(out, column);
-	fputs("\">", out);
+	open_cell(out, together ? " class=\"quantity\"" : fw_html_long(text), column);
 	fw_put(out, text[0] ? text : "–");
 	fputs("</td>", out);
 }

@@ -30,7 +30,11 @@ void fw_html_section(FILE *out, const char *heading);
 void fw_html_close(FILE *out);
 /** A row of a definition list; nothing when `text` is NULL or empty. */
 void fw_html_fact(FILE *out, const char *name, const char *text);
+/** ` class="long"` for text with a word too long for a column, else "". */
+const char *fw_html_long(const char *text);
 /** A table cell `<td>` with the name of its column for narrow screens. */
+void fw_html_open_cell(FILE *out, const char *column,
+                       const char *text); /* text: what it will hold */
 void fw_html_cell(FILE *out, const char *column, const char *text);
 void fw_html_quantity(FILE *out, const char *column, const json_t *quantity);
 /** Opens a table with these columns (NULL-terminated) as far as its body; close with fw_html_end().

@@ -128,7 +128,7 @@ static void put_gaskets(FILE *out, const struct fw_report_job *job)
 	if (!fw_report_next(job, NULL, "gasket"))
 		return;
 	fputs("<h3>Gaskets worked out</h3>\n", out);
-	fw_html_table(out, "cards", columns);
+	fw_html_table(out, "cards many", columns);
 	while ((gasket = fw_report_next(job, gasket, "gasket"))) {
 		fputs("<tr>", out);
 		fw_html_cell(out, "Place", fw_get_text(gasket->ask, "place"));
@@ -174,7 +174,7 @@ void fw_html_parts(FILE *out, const struct fw_report_job *job)
 		const char *decision = fw_get_text(part->ask, "decision");
 		fputs("<tr>", out);
 		fw_html_cell(out, "Part", fw_get_text(part->ask, "part"));
-		fputs("<td data-column=\"Decision\">", out);
+		fw_html_open_cell(out, "Decision", decision);
 		fputs(decision && strcmp(decision, "reject") == 0 ? "<strong class=\"tag outside\">"
 		                                                  : "<strong>",
 		      out);

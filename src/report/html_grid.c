@@ -8,11 +8,15 @@
 
 /* A grid of more rows or columns is an odd trail; the log has all of it. */
 #define MOST 40
+/* Most columns beside each other, and most on a telephone. */
+#define BLOCK   6
+#define STACKED 3
 
 struct grid {
 	const struct fw_report_entry *first;
 	const char *rows[MOST], *columns[MOST];
 	size_t row_count, column_count;
+	bool cut; /* there is more of it */
 };
 
 static const char *row_of(const struct fw_report_entry *entry)
@@ -56,13 +60,16 @@ static bool opens_grid(const struct fw_report_job *job, const struct fw_report_e
 	return true;
 }
 
-static void add_once(const char **names, size_t *count, const char *name)
+/* False when there is no room for it. */
+static bool add_once(const char **names, size_t *count, const char *name)
 {
 	for (size_t i = 0; i < *count; i++)
 		if (strcmp(names[i], name) == 0)
-			return;
-	if (*count < MOST)
-		names[(*count)++] = name;
+			return true;
+	if (*count == MOST)
+		return false;
+	names[(*count)++] = name;
+	return true;
 }
 
 static void read_grid(struct grid *grid, const struct fw_report_job *job,
@@ -73,8 +80,9 @@ static void read_grid(struct grid *grid, const struct fw_report_job *job,
 	*grid = (struct grid){.first = first};
 	while ((item = next_item(job, item)))
 		if (same_grid(item, first)) {
-			add_once(grid->rows, &grid->row_count, row_of(item));
-			add_once(grid->columns, &grid->column_count, column_of(item));
+			bool row = add_once(grid->rows, &grid->row_count, row_of(item));
+			bool column = add_once(grid->columns, &grid->column_count, column_of(item));
+			grid->cut = grid->cut || !row || !column;
 		}
 }
 
@@ -91,11 +99,11 @@ static const struct fw_report_entry *find_item(const struct fw_report_job *job,
 	return found;
 }
 
-static void put_item(FILE *out, const struct fw_report_entry *item)
+static void put_item(FILE *out, const char *column, const struct fw_report_entry *item)
 {
 	char text[192];
 
-	fputs("<td>", out);
+	fw_html_open_cell(out, column, item ? fw_report_understood(text, sizeof text, item) : NULL);
 	if (!item) {
 		fputs("–</td>", out);
 		return;
@@ -109,28 +117,56 @@ static void put_item(FILE *out, const struct fw_report_entry *item)
 	fputs(index > 0 ? "</strong></td>" : "</span></td>", out);
 }
 
-static void put_grid(FILE *out, const struct fw_report_job *job, const struct grid *grid)
+static void put_name(FILE *out, const char *scope, const char *name)
 {
-	fputs("<table><caption>", out);
+	fprintf(out, "<th%s scope=\"%s\">", fw_html_long(name), scope);
+	fw_put(out, name);
+	fputs("</th>", out);
+}
+
+static void put_caption(FILE *out, const struct grid *grid, bool more)
+{
+	fputs("<caption>", out);
 	fw_put(out, grid->first->phase ? grid->first->phase : grid->first->step);
 	fputs(" <span class=\"step\">", out);
 	fw_put(out, grid->first->step);
-	fputs("</span></caption>\n<thead><tr><th></th>", out);
-	for (size_t c = 0; c < grid->column_count; c++) {
-		fputs("<th scope=\"col\">", out);
-		fw_put(out, grid->columns[c]);
-		fputs("</th>", out);
+	fputs(more ? ", further columns</span></caption>\n" : "</span></caption>\n", out);
+}
+
+/* The columns [from, to) with all rows. Many of them are stacked on a narrow screen. */
+static void put_block(FILE *out, const struct fw_report_job *job, const struct grid *grid,
+                      size_t from, size_t to)
+{
+	fputs(grid->column_count > STACKED ? "<table class=\"cards wide\">" : "<table>", out);
+	put_caption(out, grid, from > 0);
+	fputs("<thead><tr><th></th>", out);
+	for (size_t c = from; c < to; c++) {
+		put_name(out, "col", grid->columns[c]);
 	}
 	fputs("</tr></thead>\n<tbody>\n", out);
 	for (size_t r = 0; r < grid->row_count; r++) {
-		fputs("<tr><th scope=\"row\">", out);
-		fw_put(out, grid->rows[r]);
-		fputs("</th>", out);
-		for (size_t c = 0; c < grid->column_count; c++)
-			put_item(out, find_item(job, grid, grid->rows[r], grid->columns[c]));
+		fputs("<tr>", out);
+		put_name(out, "row", grid->rows[r]);
+		for (size_t c = from; c < to; c++)
+			put_item(out, grid->columns[c], find_item(job, grid, grid->rows[r], grid->columns[c]));
 		fputs("</tr>\n", out);
 	}
 	fputs("</tbody></table>\n", out);
+}
+
+/* In blocks as wide as each other: a page has room for so many columns and the names of the rows.
+ */
+static void put_grid(FILE *out, const struct fw_report_job *job, const struct grid *grid)
+{
+	size_t blocks = (grid->column_count + BLOCK - 1) / BLOCK;
+	size_t width = (grid->column_count + blocks - 1) / blocks;
+
+	for (size_t from = 0; from < grid->column_count; from += width)
+		put_block(out, job, grid, from,
+		          from + width < grid->column_count ? from + width : grid->column_count);
+	if (grid->cut)
+		fprintf(out, "<p class=\"small\">More than %d rows or columns: the log has them all.</p>\n",
+		        MOST);
 }
 
 void fw_html_grids(FILE *out, const struct fw_report_job *job)

@@ -172,7 +172,7 @@ void fw_html_sources(FILE *out, const struct fw_report_job *job)
 		fputs("<tr>", out);
 		fw_html_cell(out, "Figure", fw_get_text(figure, "name"));
 		fw_html_cell(out, "Value", fw_get_text(figure, "text"));
-		fputs("<td data-column=\"Source\">", out);
+		fw_html_open_cell(out, "Source", fw_get_text(json_object_get(figure, "source"), "text"));
 		fw_html_source(out, json_object_get(figure, "source"));
 		fputs("</td></tr>\n", out);
 	}

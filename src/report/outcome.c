@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "report/joint.h"
 #include "report/put.h"
 
@@ -14,9 +15,7 @@ static const char separators[] = " -_";
  */
 static bool same_letter(char a, char b)
 {
-	char lower_a = a >= 'A' && a <= 'Z' ? (char)(a + 32) : a;
-
-	return lower_a == b || (a && b == ' ' && strchr(separators, a));
+	return fw_ascii_lower(a) == b || (a && b == ' ' && strchr(separators, a));
 }
 
 /* Where `words` begin in `text`, or NULL. */

@@ -8,42 +8,15 @@
 
 #include "base/text.h"
 
-#define REPLACEMENT 0xFFFDU
+#include "base/text.h"
 
-/* Bytes of the sequence that `lead` opens, 0 when it can't open one. */
-static size_t sequence_length(unsigned char lead)
-{
-	if (lead < 0x80U)
-		return 1;
-	if (lead >= 0xC2U && lead <= 0xDFU)
-		return 2;
-	if (lead >= 0xE0U && lead <= 0xEFU)
-		return 3;
-	if (lead >= 0xF0U && lead <= 0xF4U)
-		return 4;
-	return 0;
-}
+#define REPLACEMENT 0xFFFDU
 
 uint32_t fw_report_utf8_next(const char **text)
 {
-	static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
-	static const unsigned lead_mask[] = {0, 0x7F, 0x1F, 0x0F, 0x07};
-	const unsigned char *bytes = (const unsigned char *)*text;
-	size_t length = sequence_length(bytes[0]);
-	uint32_t point = bytes[0] & lead_mask[length];
+	uint32_t point = fw_utf8_next(text, *text + strnlen(*text, 4));
 
-	(*text)++;
-	if (length == 0)
-		return REPLACEMENT;
-	for (size_t i = 1; i < length; i++) {
-		if ((bytes[i] & 0xC0U) != 0x80U)
-			return REPLACEMENT;
-		point = (point << 6) | (bytes[i] & 0x3FU);
-	}
-	if (point < least[length] || point > 0x10FFFFU || (point >= 0xD800U && point <= 0xDFFFU))
-		return REPLACEMENT;
-	*text += length - 1;
-	return point;
+	return point == FW_UTF8_BAD ? REPLACEMENT : point;
 }
 
 static size_t encode(unsigned char out[4], uint32_t point)
@@ -72,7 +45,7 @@ static size_t encode(unsigned char out[4], uint32_t point)
 
 void fw_put_point(FILE *out, uint32_t point)
 {
-	unsigned char bytes[4];
+	unsigned char bytes[4] = {0};
 
 	fwrite(bytes, 1, encode(bytes, point), out);
 }

@@ -18,13 +18,13 @@ bool fw_ticks_make(struct fw_ticks *out, double low, double high, int most)
 
 	int exponent = (int)floor(log10((high - low) / most));
 	for (int i = 0; i < 8; i++) {
-		double power = pow(10, exponent + i / 4);
-		out->step = round[i % 4] * power;
+		int decade = exponent + i / 4;
+		out->step = round[i % 4] * pow(10, decade);
 		double first = ceil(low / out->step - 1e-9);
 		double last = floor(high / out->step + 1e-9);
 		out->first = first * out->step;
 		out->count = (int)(last - first) + 1;
-		out->decimals = -(exponent + i / 4 + (i % 4 == 3));
+		out->decimals = -(decade + (i % 4 == 3));
 		if (out->decimals < 0)
 			out->decimals = 0;
 		if (out->count <= most)

@@ -208,7 +208,7 @@ static void draw_legend(FILE *out, const struct plot *plot, double y)
 
 void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place)
 {
-	struct plot plot = {.count = 0};
+	struct plot plot = {.unit = {.unit = ""}}; /* its factor 0: not known yet */
 	const struct fw_report_entry *entry = NULL;
 
 	read_limits(&plot, job, place);
