@@ -31,7 +31,7 @@ static void kill_and_wait(pid_t child)
 static int write_for_ever(const char *file, int64_t after, int pipe)
 {
 	struct fw_trail *trail = NULL;
-	char numbers[2][32];
+	char numbers[2][32] = {"", ""};
 	struct fw_entry entries[2] = {
 	    make_entry("answer", make_reading_ask, numbers[0], make_reading_value),
 	    make_entry("finding", "{\"find\":\"remark\"}", numbers[1], "{\"text\":\"found\"}"),
