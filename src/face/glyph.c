@@ -4,32 +4,19 @@
 #include <stdint.h>
 #include <string.h>
 
-/* Decodes one code point of valid UTF-8 (RFC 3629: no overlong forms, no surrogates). Returns the
- * bytes used, 0 when it isn't valid. Stops at the zero byte by itself, as that is no continuation.
- */
-static size_t decode(uint32_t *out, const unsigned char *s)
-{
-	static const uint32_t least[5] = {0, 0, 0x80, 0x800, 0x10000};
-	size_t size = s[0] < 0x80   ? 1
-	              : s[0] < 0xC2 ? 0
-	              : s[0] < 0xE0 ? 2
-	              : s[0] < 0xF0 ? 3
-	              : s[0] < 0xF5 ? 4
-	                            : 0;
-	*out = s[0]; /* also when it isn't valid: the byte to name */
-	if (size < 2)
-		return size;
+#include "base/text.h"
 
-	uint32_t code = s[0] & (0x7FU >> size);
-	for (size_t i = 1; i < size; i++) {
-		if ((s[i] & 0xC0U) != 0x80U)
-			return 0;
-		code = (code << 6) | (s[i] & 0x3FU);
-	}
-	if (code < least[size] || code > 0x10FFFF || (code >= 0xD800 && code <= 0xDFFF))
-		return 0;
-	*out = code;
-	return size;
+/* Decodes one code point. Returns the bytes used, 0 when it isn't valid UTF-8; then `out` is the
+ * byte to name. */
+static size_t decode(uint32_t *out, const char *text)
+{
+	const char *at = text;
+
+	*out = fw_utf8_next(&at, text + strnlen(text, 4));
+	if (*out != FW_UTF8_BAD)
+		return (size_t)(at - text);
+	*out = (unsigned char)*text;
+	return 0;
 }
 
 struct range {
@@ -141,7 +128,7 @@ const char *fw_glyph_next(struct fw_glyph *out, const char *text, bool utf8)
 		return NULL;
 
 	uint32_t code;
-	size_t size = decode(&code, (const unsigned char *)text);
+	size_t size = decode(&code, text);
 	out->kind = FW_GLYPH_PRINT;
 	if (code == '\r' && text[1] == '\n')
 		size = 2, code = '\n';
@@ -196,7 +183,7 @@ bool fw_text_clean(const char *text, size_t length)
 
 	while (text < end) {
 		uint32_t code;
-		size_t size = decode(&code, (const unsigned char *)text);
+		size_t size = decode(&code, text);
 		if (size == 0 || (hidden(code) && code != '\t'))
 			return false;
 		text += size;

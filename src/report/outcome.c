@@ -216,8 +216,8 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 	     "log.",
 	     " readings were kept though they were queried as implausible; see the measurements "
 	     "and the log."},
-	    {outcome->rejected, "1 part rejected; see the parts.",
-	     "%zu parts rejected; see the parts."},
+	    {outcome->rejected, "A part was rejected; see the parts.",
+	     " parts were rejected; see the parts."},
 	};
 
 	for (size_t i = 0; i < sizeof warnings / sizeof *warnings; i++) {

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What was typed, read as an answer to the question that was asked. */
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "base/text.h"
 #include "fitwright/question.h"
@@ -17,11 +15,11 @@
 
 static int trim(char *buffer, size_t size, const char *typed, struct fw_error *err)
 {
-	const char *start = typed;
-	while (*start && isspace((unsigned char)*start))
-		start++;
+	static const char space[] = " \t\n\v\f\r";
+	const char *start = typed + strspn(typed, space);
 	size_t length = strlen(start);
-	while (length > 0 && isspace((unsigned char)start[length - 1]))
+
+	while (length > 0 && strchr(space, start[length - 1]))
 		length--;
 	if (length >= size || length > TEXT_MOST)
 		return fw_fail(err, FW_ERR_INPUT,
@@ -41,27 +39,19 @@ static bool is_control(const char *text)
 	return false;
 }
 
-/* Well-formed UTF-8 (RFC 3629): the trail keeps text, not bytes. */
-static bool is_utf8(const char *text)
+/* Whether `text` is how `option` begins; letters of ASCII alike whatever their case. */
+static bool begins(const char *option, const char *text)
 {
-	const unsigned char *c = (const unsigned char *)text;
-
-	while (*c) {
-		unsigned more = *c < 0x80                 ? 0
-		                : *c >= 0xC2 && *c < 0xE0 ? 1
-		                : (*c & 0xF0U) == 0xE0    ? 2
-		                : *c >= 0xF0 && *c < 0xF5 ? 3
-		                                          : 9;
-		if (more == 9)
-			return false;
-		if ((*c == 0xE0 && c[1] < 0xA0) || (*c == 0xED && c[1] > 0x9F) ||
-		    (*c == 0xF0 && c[1] < 0x90) || (*c == 0xF4 && c[1] > 0x8F))
-			return false;
-		for (c++; more > 0; more--, c++)
-			if ((*c & 0xC0U) != 0x80)
-				return false;
+	while (*text && fw_ascii_lower(*text) == fw_ascii_lower(*option)) {
+		text++;
+		option++;
 	}
-	return true;
+	return *text == '\0';
+}
+
+static bool same_word(const char *a, const char *b)
+{
+	return strlen(a) == strlen(b) && begins(a, b);
 }
 
 static int read_done(const char *text, struct fw_error *err)
@@ -69,7 +59,7 @@ static int read_done(const char *text, struct fw_error *err)
 	static const char *const words[] = {"", "done", "d", "yes", "y", "ok"};
 
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-		if (strcasecmp(text, words[i]) == 0)
+		if (same_word(text, words[i]))
 			return FW_OK;
 	return fw_fail(err, FW_ERR_INPUT,
 	               "'%.*s' isn't expected here; when it is done, press Enter or type 'done'",
@@ -118,7 +108,7 @@ static int read_choice(struct fw_answer *out, const struct fw_question *question
 	size_t found = 0, hits = 0;
 
 	for (size_t i = 0; i < question->option_count; i++)
-		if (strcasecmp(text, question->options[i]) == 0)
+		if (same_word(text, question->options[i]))
 			return take_option(out, question, i);
 	if (length > 0 && length < 4 && strspn(text, "0123456789") == length) {
 		unsigned long n = strtoul(text, NULL, 10);
@@ -127,7 +117,7 @@ static int read_choice(struct fw_answer *out, const struct fw_question *question
 		return no_option(question, text, err);
 	}
 	for (size_t i = 0; length > 0 && i < question->option_count; i++)
-		if (strncasecmp(text, question->options[i], length) == 0) {
+		if (begins(question->options[i], text)) {
 			found = i;
 			hits++;
 		}
@@ -156,7 +146,7 @@ int fw_answer_read(struct fw_answer *out, const struct fw_question *question, co
 {
 	memset(out, 0, sizeof *out);
 	out->ask = question->ask;
-	if (!is_utf8(typed))
+	if (!fw_utf8_check(typed)) /* the trail keeps text, not bytes */
 		return fw_fail(err, FW_ERR_INPUT, "the answer isn't UTF-8 text; type it again");
 	int code = trim(buffer, size, typed, err);
 	if (code != FW_OK)
