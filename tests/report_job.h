@@ -211,14 +211,14 @@ static const struct line lines[] = {
 #define LINES (sizeof lines / sizeof *lines)
 
 /* A minute an entry, so that the times are told apart. */
-static const char *clock_text(char out[32], size_t minutes)
+static inline const char *clock_text(char out[32], size_t minutes)
 {
 	snprintf(out, 32, "2026-03-05T%02u:%02u:11.250Z", (unsigned)(9 + minutes / 60) % 24,
 	         (unsigned)(minutes % 60));
 	return out;
 }
 
-static void append_head(struct fw_trail *trail, int64_t job, const char *kind, const char *start,
+static inline void append_head(struct fw_trail *trail, int64_t job, const char *kind, const char *start,
                         size_t minutes)
 {
 	struct fw_error error;
@@ -245,7 +245,7 @@ static void append_head(struct fw_trail *trail, int64_t job, const char *kind, c
 	assert_ok(fw_trail_append(trail, job, seq, &entry, 1, NULL, &error));
 }
 
-static void append_plain(struct fw_trail *trail, int64_t job, const struct line *line,
+static inline void append_plain(struct fw_trail *trail, int64_t job, const struct line *line,
                          size_t minutes)
 {
 	struct fw_error error;
@@ -264,7 +264,7 @@ static void append_plain(struct fw_trail *trail, int64_t job, const struct line 
 	assert_ok(fw_trail_append(trail, job, seq, &entry, 1, NULL, &error));
 }
 
-static int64_t begin_job(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
+static inline int64_t begin_job(struct fw_trail *trail, const struct fw_source_text *sources, size_t count,
                          const char *value)
 {
 	struct fw_error error;
@@ -278,7 +278,7 @@ static int64_t begin_job(struct fw_trail *trail, const struct fw_source_text *so
 }
 
 /* The whole job, signed and released. */
-static int64_t write_job(struct fw_trail *trail)
+static inline int64_t write_job(struct fw_trail *trail)
 {
 	static const char procedure[] = "return procedure { title = 'invented' }";
 	static const char sheet[] = "return sheet { title = 'invented' }";

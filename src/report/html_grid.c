@@ -169,6 +169,22 @@ static void put_grid(FILE *out, const struct fw_report_job *job, const struct gr
 		        MOST);
 }
 
+/* Wide grids stand below each other; the others side by side. */
+static bool any_wide(const struct fw_report_job *job)
+{
+	const struct fw_report_entry *item = NULL;
+	struct grid grid;
+
+	while ((item = next_item(job, item))) {
+		if (!opens_grid(job, item))
+			continue;
+		read_grid(&grid, job, item);
+		if (grid.column_count > STACKED)
+			return true;
+	}
+	return false;
+}
+
 void fw_html_grids(FILE *out, const struct fw_report_job *job)
 {
 	const struct fw_report_entry *item = next_item(job, NULL);
@@ -177,7 +193,7 @@ void fw_html_grids(FILE *out, const struct fw_report_job *job)
 	if (!item)
 		return;
 	fw_html_section(out, "Before and after");
-	fputs("<div class=\"grids\">\n", out);
+	fprintf(out, "<div class=\"grids%s\">\n", any_wide(job) ? " block" : "");
 	for (; item; item = next_item(job, item))
 		if (opens_grid(job, item)) {
 			read_grid(&grid, job, item);

@@ -178,12 +178,9 @@ void fw_html_outcome(FILE *out, const struct fw_report_job *job,
 	if (outcome->count)
 		fputs("<p class=\"small\">± is twice the standard uncertainty. The rule: within when the "
 		      "probability of lying in the limits reaches the one asked for, outside when that of "
-		      "lying "
-		      "beyond them does, else doubtful. In the figures the band is the limits, the dashed "
-		      "line "
-		      "the aim; a disc is within, a cross outside, a diamond doubtful; a bar shorter than "
-		      "its "
-		      "mark isn't drawn.</p>\n",
+		      "lying beyond them does, else doubtful. In the figures the band is the limits, a "
+		      "dashed line the aim where there is one; a disc is within, a cross outside, a "
+		      "diamond doubtful; a bar shorter than its mark isn't drawn.</p>\n",
 		      out);
 	fputs("</section>\n", out);
 }
