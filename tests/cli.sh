@@ -287,6 +287,9 @@ run 0 begin mended.lua --unit 'box 3' --who me --trail m.db --answers whole.txt
 out_has '2 of 2 · 6 answered'
 run 0 report 1 --trail "it's f.db" --format json --output one.json
 run 0 report 2 --trail m.db --format json --output two.json
+run 0 show 2 --trail m.db
+out_has 'kept    reading 1 of 2 was kept against a query'
+out_has 'A reading was kept though it was queried as implausible'
 check 'python3 -c "
 import json
 def standing(path):

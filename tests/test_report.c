@@ -67,7 +67,7 @@ static void test_page(void **state)
 	assert_contains(page, "0.420 mm <strong class=\"tag plain\">kept against a query");
 	assert_contains(page, ">implausible, kept against a query<");
 	assert_contains(page, "Robin Example");
-	assert_contains(page, "fitwright audit 1");
+	assert_contains(page, "fitwright audit 1 --head");
 	assert_contains(page, "check of the chain found no flaw");
 	assert_null(strstr(page, "does not name the entry before it"));
 	free(plain);

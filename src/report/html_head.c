@@ -231,10 +231,11 @@ void fw_html_signatures(FILE *out, const struct fw_report_job *job)
 	fw_html_hash(out, last->hash);
 	fputs("</p>\n", out);
 	fprintf(out,
-	        "<p class=\"small\">How to check this record: <code>fitwright audit %lld</code> works "
-	        "every "
-	        "finding out again from what was typed and must end with this head. When this page was "
-	        "made, the check of the chain found %s.</p>\n",
+	        "<p class=\"small\">How to check this record: <code>fitwright audit %lld --head "
+	        "'…'</code>, "
+	        "with the head above for the dots, works every finding out again from what was typed, "
+	        "and says whether the record still holds what stands on this page. When it was made, "
+	        "the check of the chain found %s.</p>\n",
 	        (long long)job->number, job->flaws ? "flaws" : "no flaw");
 	fw_html_close(out);
 }
