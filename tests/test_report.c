@@ -245,9 +245,12 @@ static void test_joints(void **state)
 	    {"withdraw", NULL, NULL, "why", "{\"entry\":8}"},
 	    {"finding", "e", "{\"find\":\"part\",\"decision\":\"reject\"}", NULL, "{}"},
 	    {"finding", "f", "{\"find\":\"part\",\"decision\":\"reject\"}", NULL, "{}"},
+	    {"finding", "g", JOINT("joint", "g"), NULL, "{}"},
+	    {"finding", "g", JOINT("joint", "g"), NULL, "{}"},
+	    {"finding", "g", JOINT("tightened", "g"), NULL, "{}"},
 	};
-	/* asked, tightened: the entries above, by hand; the last was taken back */
-	static const int64_t pairs[][2] = {{2, 5}, {3, 4}, {6, 0}, {7, 7}};
+	/* asked, tightened: the entries above, by hand; that of "d" was taken back */
+	static const int64_t pairs[][2] = {{2, 5}, {3, 4}, {6, 0}, {7, 7}, {13, 0}, {14, 15}};
 	struct fw_error error;
 	struct fw_report_job job;
 	struct fw_report_outcome outcome;
@@ -259,7 +262,7 @@ static void test_joints(void **state)
 	for (size_t i = 0; i < sizeof some / sizeof *some; i++)
 		append_plain(trail, number, &some[i], i);
 	assert_ok(fw_report_read(&job, trail, number, &error));
-	for (size_t i = 0; i < 4; i++) {
+	for (size_t i = 0; i < 6; i++) {
 		assert_true(fw_report_next_joint(&job, &joint));
 		assert_int_equal(joint.asked->seq, pairs[i][0]);
 		assert_int_equal(joint.tightened ? joint.tightened->seq : 0, pairs[i][1]);
