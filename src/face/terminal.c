@@ -81,8 +81,9 @@ static const char no_command[] = "No such command; there are ?, /back, /pause.";
 /* "/bcak" was meant as a command at every kind of question; "/4 bolts" wasn't. */
 static bool is_command(const char *text)
 {
-	char letter = fw_ascii_lower(text[0] == '/' ? text[1] : '\0');
-
+	if (text[0] != '/')
+		return false;
+	char letter = fw_ascii_lower(text[1]);
 	return letter >= 'a' && letter <= 'z';
 }
 

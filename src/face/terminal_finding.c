@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <ctype.h>
 #include <errno.h>
 #include <math.h>
 #include <string.h>
@@ -56,17 +55,22 @@ static void probability_text(const struct fw_finding *finding, char *buffer, siz
 		snprintf(buffer, size, "%.1f %% likely within", percent);
 }
 
+/* Told apart without colour too. */
+static const char *verdict_word(const char *verdict)
+{
+	return strcmp(verdict, "within") == 0     ? "WITHIN"
+	       : strcmp(verdict, "outside") == 0  ? "OUTSIDE"
+	       : strcmp(verdict, "doubtful") == 0 ? "DOUBTFUL"
+	                                          : verdict;
+}
+
 static int show_verdict_word(const struct fw_screen *screen, const char *verdict)
 {
-	char word[32];
 	enum fw_style style = verdict_style(verdict);
 
-	snprintf(word, sizeof word, "%s", verdict);
-	for (char *c = word; *c; c++)
-		*c = (char)toupper((unsigned char)*c);
 	fputs("  ", screen->out);
 	fw_style_on(screen, style);
-	int used = fw_text_print(screen, word, -1);
+	int used = fw_text_print(screen, verdict_word(verdict), -1);
 	fw_style_off(screen, style);
 	return used + 2;
 }

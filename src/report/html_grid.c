@@ -159,7 +159,7 @@ static void put_block(FILE *out, const struct fw_report_job *job, const struct g
 static void put_grid(FILE *out, const struct fw_report_job *job, const struct grid *grid)
 {
 	size_t blocks = (grid->column_count + BLOCK - 1) / BLOCK;
-	size_t width = (grid->column_count + blocks - 1) / blocks;
+	size_t width = blocks > 0 ? (grid->column_count + blocks - 1) / blocks : 1;
 
 	for (size_t from = 0; from < grid->column_count; from += width)
 		put_block(out, job, grid, from,
