@@ -109,6 +109,8 @@ static void fields_of_measure(void **state)
 #define MEASURE(rest) "measure { id = 'm', say = 'x', " rest " }"
 	static const struct fault faults[] = {
 	    {MEASURE("gauge = dial"), "measure 'm': |'unit' is missing"},
+	    {MEASURE("unit = degC, gauge = 'thermometer', spread = degC(5)"),
+	     "measure 'm': |is a difference: write K(5)"},
 	    {MEASURE("unit = 'mm', gauge = dial"), "'unit' must be a unit, such as mm, not \"mm\""},
 	    {MEASURE("unit = mm(1), gauge = dial"), "'unit' must be a unit"},
 	    {MEASURE("unit = mm"), "'gauge' is missing"},
@@ -251,6 +253,8 @@ static void faulty_figures(void **state)
 	     "'bearing' must be a length"},
 	    {"joint { thread = 'M8', torque = Nm(20), bolts = 100000, source = me }",
 	     "joint: 100000 bolts are more"},
+	    {"gauge { name = 'g', resolution = degC(1), error = degC(2), source = me }",
+	     "gauge: |are differences: write K(1)"},
 	    {"gauge { name = 'g', resolution = mm(0), error = mm(1), source = me }",
 	     "'resolution' must be above 0"},
 	    {"gauge { name = 'g', resolution = mm(1), error = Nm(1), source = me }",

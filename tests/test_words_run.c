@@ -154,6 +154,19 @@ static void scattered_readings(void **state)
 	      "0.24|0.43|0.42", "mean of 3 readings, dial indicator");
 }
 
+/* A margin and a gauge's figures are differences: 5 K from a limit, never -268 °C. */
+static void temperatures(void **state)
+{
+	(void)state;
+	plays(
+	    RUN("local oil = limits { min = degC(70), max = degC(90), source = owner 'me' }\n"
+	        "local t = measure { id = 't', say = 'x', unit = degC, gauge = 'thermometer' }\n"
+	        "assert(check { id = 'c', value = t, limits = oil }.within)"),
+	    "75",
+	    "\"name\":\"thermometer\",\"resolution\":{\"si\":1.0,\"unit\":\"K\"|\"error\":{\"si\":2.0,"
+	    "\"unit\":\"K\"|\"margin\":{\"si\":5.0,\"unit\":\"K\"|75.0");
+}
+
 static void fitting(void **state)
 {
 	(void)state;
@@ -342,6 +355,7 @@ int main(void)
 	    cmocka_unit_test(looks_and_parts),
 	    cmocka_unit_test(measurements),
 	    cmocka_unit_test(scattered_readings),
+	    cmocka_unit_test(temperatures),
 	    cmocka_unit_test(fitting),
 	    cmocka_unit_test(kit_exhausted),
 	    cmocka_unit_test(tables_are_read_once),

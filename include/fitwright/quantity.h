@@ -89,6 +89,12 @@ uint64_t fw_source_name(const char *text);
 int fw_quantity_make(struct fw_quantity *out, double value, const struct fw_unit *unit,
                      struct fw_error *err);
 
+/** The SI value `si` (finite), to be written in `unit` (not NULL), without uncertainty. */
+struct fw_quantity fw_quantity_of(double si, const struct fw_unit *unit);
+
+/** The same for a difference: in the unit itself, and in kelvins where that is a scale (°C, °F). */
+struct fw_quantity fw_quantity_span(double si, const struct fw_unit *unit);
+
 /** Adds a term: standard uncertainty `u` in SI (>= 0), of `source`, with `freedom` (> 0). What `q`
  * carries of that source already is fully correlated with it and may have either sign: -x bears its
  * gauge's error with the other sign. FW_ERR_RANGE on NaN and infinite u, a freedom of 0 or less, and

@@ -15,17 +15,6 @@ static enum fw_style verdict_style(const char *verdict)
 	                                         : FW_STYLE_DOUBTFUL;
 }
 
-/* A difference has no zero point: kelvins for a temperature on a scale. */
-static void difference_text(double si, const struct fw_unit *unit, char *buffer, size_t size)
-{
-	const struct fw_unit *plain = unit->offset != 0 ? fw_unit_find("K", 1) : unit;
-	struct fw_quantity q;
-
-	buffer[0] = '\0';
-	if (plain && fw_quantity_make(&q, si / plain->factor, plain, NULL) == FW_OK)
-		fw_quantity_text(&q, false, buffer, size);
-}
-
 /* "0.050 mm inside the nearer limit", or nothing. */
 static void margin_text(const struct fw_finding *finding, char *buffer, size_t size)
 {
@@ -35,7 +24,8 @@ static void margin_text(const struct fw_finding *finding, char *buffer, size_t s
 	buffer[0] = '\0';
 	if (!finding->has_scale || !finding->unit || !isfinite(margin))
 		return;
-	difference_text(fabs(margin), finding->unit, text, sizeof text);
+	struct fw_quantity distance = fw_quantity_span(fabs(margin), finding->unit);
+	fw_quantity_text(&distance, false, text, sizeof text);
 	snprintf(buffer, size, "%s %s the nearer limit", text, margin < 0 ? "beyond" : "inside");
 }
 

@@ -38,6 +38,16 @@ int fw_quantity_make(struct fw_quantity *out, double value, const struct fw_unit
 	return FW_OK;
 }
 
+struct fw_quantity fw_quantity_of(double si, const struct fw_unit *unit)
+{
+	return (struct fw_quantity){.value = si, .dimension = unit->dimension, .unit = unit};
+}
+
+struct fw_quantity fw_quantity_span(double si, const struct fw_unit *unit)
+{
+	return fw_quantity_of(si, fw_unit_is_scale(unit) ? fw_unit_si(unit->dimension) : unit);
+}
+
 double fw_quantity_in(const struct fw_quantity *q, const struct fw_unit *unit)
 {
 	if (!unit || !fw_dimension_equal(q->dimension, unit->dimension))

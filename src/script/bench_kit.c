@@ -40,8 +40,8 @@ int fw_bench_kit_ask(lua_State *L, const struct fw_word *word, int args,
                      const struct fw_bench_kit *kit, const char *why, lua_KFunction next)
 {
 	json_t *question = fw_words_question(L, word, args, FW_ASK_QUANTITY, "another piece");
-	struct fw_quantity low = fw_stack_length(1e-6, 0, NULL, kit->unit);
-	struct fw_quantity high = fw_stack_length(0.05, 0, NULL, kit->unit);
+	struct fw_quantity low = fw_quantity_of(1e-6, kit->unit);
+	struct fw_quantity high = fw_quantity_of(0.05, kit->unit);
 
 	json_object_del(question, "caution");
 	lua_pushfstring(

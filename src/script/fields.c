@@ -12,7 +12,7 @@
 #include "lua_quantity.h"
 
 /* Longest id, and most options: what an answers file and a screen take. */
-#define ID_MOST 60
+#define ID_MOST      60
 #define OPTIONS_MOST 100
 
 static const char *const kind_names[] = {
@@ -130,7 +130,8 @@ static bool is_whole(lua_State *L, int index)
 /* An answers file has "id: answer", and views are searched by it. */
 static bool is_id(lua_State *L, int index)
 {
-	static const char allowed[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
+	static const char allowed[] =
+	    "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
 	size_t length;
 
 	if (lua_type(L, index) != LUA_TSTRING)
@@ -312,7 +313,8 @@ static void claim_id(lua_State *L, const struct fw_word *word)
 		const char *owner = lua_tostring(L, -1);
 		if (strcmp(owner, word->name) != 0)
 			fw_words_error(L, word->name, 1,
-			               "this id is already that of a step of '%s'; give each step its own", owner);
+			               "this id is already that of a step of '%s'; give each step its own",
+			               owner);
 	}
 	lua_pop(L, 1);
 	lua_pushstring(L, word->name);

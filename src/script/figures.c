@@ -185,16 +185,6 @@ json_t *fw_figure_source_json(const struct fw_figure_source *source)
 	              : json_null();
 }
 
-static json_t *bound_json(double si, const struct fw_unit *unit)
-{
-	struct fw_quantity q;
-
-	if (fw_quantity_make(&q, 0.0, unit, NULL) != FW_OK)
-		return NULL;
-	q.value = si;
-	return fw_json_quantity(&q);
-}
-
 json_t *fw_figure_limits_json(const struct fw_figure_limits *limits,
                               const struct fw_figure_source *source)
 {
@@ -203,11 +193,11 @@ json_t *fw_figure_limits_json(const struct fw_figure_limits *limits,
 	int failed = 0;
 
 	if (si->min > -HUGE_VAL)
-		failed |= json_object_set_new(out, "min", bound_json(si->min, limits->unit));
+		failed |= json_object_set_new(out, "min", fw_json_of(si->min, limits->unit));
 	if (si->max < HUGE_VAL)
-		failed |= json_object_set_new(out, "max", bound_json(si->max, limits->unit));
+		failed |= json_object_set_new(out, "max", fw_json_of(si->max, limits->unit));
 	if (!isnan(si->aim)) /* none but what the sheet asks for */
-		failed |= json_object_set_new(out, "aim", bound_json(si->aim, limits->unit));
+		failed |= json_object_set_new(out, "aim", fw_json_of(si->aim, limits->unit));
 	failed |= json_object_set_new(out, "source", fw_figure_source_json(source));
 	if (!failed)
 		return out;

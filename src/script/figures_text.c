@@ -10,11 +10,8 @@
 
 static const char *length_text(double si, const struct fw_unit *unit, char *buffer, size_t size)
 {
-	struct fw_quantity q;
+	struct fw_quantity q = fw_quantity_of(si, unit);
 
-	if (fw_quantity_make(&q, 0.0, unit, NULL) != FW_OK)
-		return "?";
-	q.value = si;
 	return fw_quantity_text(&q, false, buffer, size);
 }
 
@@ -67,10 +64,12 @@ static void joint_text(const struct fw_figure_joint *joint, char *out, size_t si
 static void gauge_text(const struct fw_figure_gauge *gauge, char *out, size_t size)
 {
 	char resolution[64], limit[64];
+	struct fw_quantity step = fw_quantity_span(gauge->gauge.resolution, gauge->unit);
+	struct fw_quantity error = fw_quantity_span(gauge->gauge.error, gauge->unit);
 
 	snprintf(out, size, "%s, reads to %s, limit of error %s", gauge->name,
-	         length_text(gauge->gauge.resolution, gauge->unit, resolution, sizeof resolution),
-	         length_text(gauge->gauge.error, gauge->unit, limit, sizeof limit));
+	         fw_quantity_text(&step, false, resolution, sizeof resolution),
+	         fw_quantity_text(&error, false, limit, sizeof limit));
 }
 
 static void push_list_text(lua_State *L, int index)

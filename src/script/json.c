@@ -24,6 +24,18 @@ json_t *fw_json_quantity(const struct fw_quantity *q)
 	return out;
 }
 
+json_t *fw_json_of(double si, const struct fw_unit *unit)
+{
+	struct fw_quantity q = fw_quantity_of(si, unit);
+	return fw_json_quantity(&q);
+}
+
+json_t *fw_json_span(double si, const struct fw_unit *unit)
+{
+	struct fw_quantity q = fw_quantity_span(si, unit);
+	return fw_json_quantity(&q);
+}
+
 bool fw_json_quantity_read(struct fw_quantity *out, const json_t *json)
 {
 	const json_t *si = json_object_get(json, "si");
@@ -32,9 +44,7 @@ bool fw_json_quantity_read(struct fw_quantity *out, const json_t *json)
 
 	if (!json_is_number(si) || !unit)
 		return false;
-	if (fw_quantity_make(out, 0.0, unit, NULL) != FW_OK)
-		return false;
-	out->value = json_number_value(si);
+	*out = fw_quantity_of(json_number_value(si), unit);
 	return isfinite(out->value);
 }
 

@@ -11,6 +11,9 @@
 
 /* A quantity; NULL when out of memory. */
 json_t *fw_json_quantity(const struct fw_quantity *q);
+/* fw_quantity_of() and fw_quantity_span() in one go. */
+json_t *fw_json_of(double si, const struct fw_unit *unit);
+json_t *fw_json_span(double si, const struct fw_unit *unit);
 
 /* Reads one back, value and unit only: recorded readings carry no uncertainty of their own. False
  * when it isn't one. */

@@ -209,8 +209,8 @@ static void check_joinable(lua_State *L, int index)
 
 int fw_lua_concat(lua_State *L)
 {
-	/* Lua 5.4.4 goes on with a stale pointer when its stack moves while '..' runs a function of C, and any call
-	 * may move it: so '..' never comes back from one. */
+	/* Lua 5.4.4 goes on with a stale pointer when its stack moves while '..' runs a function of C,
+	 * and any call may move it: so '..' never comes back from one. */
 	check_joinable(L, 1);
 	check_joinable(L, 2);
 	return luaL_error(L, "'..' joins texts only: write tostring() around the %s",

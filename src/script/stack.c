@@ -17,13 +17,10 @@
 struct fw_quantity fw_stack_length(double si, double u, const char *label,
                                    const struct fw_unit *unit)
 {
-	struct fw_quantity q;
+	struct fw_quantity q = fw_quantity_of(si, unit);
 
-	if (fw_quantity_make(&q, 0.0, unit, NULL) == FW_OK) {
-		q.value = si;
-		if (label && u > 0)
-			fw_quantity_add_term(&q, fw_source_name(label), u, INFINITY, NULL);
-	}
+	if (label && u > 0)
+		fw_quantity_add_term(&q, fw_source_name(label), u, INFINITY, NULL);
 	return q;
 }
 
@@ -32,8 +29,7 @@ json_t *fw_stack_pieces_json(const struct fw_lua_stack *stack)
 	json_t *list = json_array();
 
 	for (size_t i = 0; list && i < stack->count; i++) {
-		struct fw_quantity q = fw_stack_length(stack->piece[i], 0, NULL, stack->unit);
-		if (json_array_append_new(list, fw_json_quantity(&q)) != 0) {
+		if (json_array_append_new(list, fw_json_of(stack->piece[i], stack->unit)) != 0) {
 			json_decref(list);
 			return NULL;
 		}
@@ -45,7 +41,7 @@ json_t *fw_stack_pieces_json(const struct fw_lua_stack *stack)
 static void add_figure(luaL_Buffer *out, double si, const struct fw_unit *unit)
 {
 	char text[64];
-	struct fw_quantity q = fw_stack_length(si, 0, NULL, unit);
+	struct fw_quantity q = fw_quantity_of(si, unit);
 
 	fw_quantity_text(&q, false, text, sizeof text);
 	char *space = strchr(text, ' ');
@@ -56,7 +52,7 @@ void fw_stack_push_text(lua_State *L, const struct fw_lua_stack *stack)
 {
 	luaL_Buffer out;
 	char total[64];
-	struct fw_quantity q = fw_stack_length(stack->thickness, 0, NULL, stack->unit);
+	struct fw_quantity q = fw_quantity_of(stack->thickness, stack->unit);
 
 	fw_quantity_text(&q, false, total, sizeof total);
 	luaL_buffinit(L, &out);

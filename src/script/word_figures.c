@@ -229,6 +229,9 @@ static int make_gauge(lua_State *L)
 	if (resolution.value <= 0 || limit.value < 0)
 		return fw_words_error(L, "gauge", 0, "'resolution' must be above 0, and 'error' 0 or more");
 	const struct fw_unit *unit = unit_of(L, FW_FIGURE_GAUGE, &resolution);
+	if (unit->offset != 0 || unit_of(L, FW_FIGURE_GAUGE, &limit)->offset != 0)
+		return fw_words_error(
+		    L, "gauge", 0, "'resolution' and 'error' of a thermometer are differences: write K(1)");
 	struct fw_figure_gauge *gauge = fw_figure_new(L, FW_FIGURE_GAUGE, sizeof *gauge);
 	const struct fw_figure_source *source = fw_figure_source(L, -1);
 	take_text(L, FW_FIGURE_GAUGE, "name", gauge->name, sizeof gauge->name);

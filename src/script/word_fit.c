@@ -43,7 +43,7 @@ static json_t *length_json(double si, double u, const struct fw_unit *unit)
 
 static const char *length_text(double si, const struct fw_unit *unit, char *buffer, size_t size)
 {
-	struct fw_quantity q = fw_stack_length(si, 0, NULL, unit);
+	struct fw_quantity q = fw_quantity_of(si, unit);
 	return fw_quantity_text(&q, false, buffer, size);
 }
 
@@ -149,7 +149,7 @@ static int fit_learn(lua_State *L)
 	lua_pushboolean(L, trial.surprise);
 	lua_setfield(L, -2, "surprise");
 	if (!isnan(trial.difference)) {
-		struct fw_quantity difference = fw_stack_length(trial.difference, 0, NULL, fit->unit);
+		struct fw_quantity difference = fw_quantity_of(trial.difference, fit->unit);
 		fw_lua_quantity_push(L, &difference);
 		lua_setfield(L, -2, "difference");
 	}

@@ -59,22 +59,11 @@ static struct fw_gauge find_gauge(lua_State *L)
 static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken);
 static int ask_spread(lua_State *L, const struct measurement *m);
 
-/* Uncertainty at work: a gauge's figure as a quantity in the unit of the reading. */
-static json_t *gauge_figure(double si, const struct fw_unit *unit)
-{
-	struct fw_quantity q;
-
-	if (fw_quantity_make(&q, 0.0, unit, NULL) != FW_OK)
-		return NULL;
-	q.value = si;
-	return fw_json_quantity(&q);
-}
-
 static json_t *gauge_json(const struct measurement *m)
 {
 	return json_pack("{s:s, s:o, s:o, s:s}", "name", m->gauge.name, "resolution",
-	                 gauge_figure(m->gauge.resolution, m->unit), "error",
-	                 gauge_figure(m->gauge.error, m->unit), "source", m->gauge.source);
+	                 fw_json_span(m->gauge.resolution, m->unit), "error",
+	                 fw_json_span(m->gauge.error, m->unit), "source", m->gauge.source);
 }
 
 /* How far the readings lie apart: of a temperature a difference in kelvins. */
@@ -261,6 +250,8 @@ static double spread_of(lua_State *L, const struct measurement *m)
 	if (!fw_dimension_equal(own.dimension, m->unit->dimension) || !(own.value > 0))
 		fw_words_error(L, "measure", 1,
 		               "'spread' must be above 0 and of the same kind as the readings");
+	if (own.unit && own.unit->offset != 0)
+		fw_words_error(L, "measure", 1, "'spread' of temperatures is a difference: write K(5)");
 	return own.value;
 }
 
@@ -308,10 +299,7 @@ static void find_verdict(lua_State *L, const char *step, const struct fw_quantit
 	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
 	const struct fw_figure_source *source = fw_figure_source(L, -1);
 	const char *name = fw_words_text(L, 1, "name");
-	struct fw_quantity margin;
 
-	fw_quantity_make(&margin, 0.0, limits->unit, NULL);
-	margin.value = verdict->margin;
 	json_t *ask = fw_words_object(L);
 	fw_words_put_text(L, ask, "find", "verdict");
 	fw_words_put_text(L, ask, "name", name ? name : step);
@@ -321,7 +309,7 @@ static void find_verdict(lua_State *L, const char *step, const struct fw_quantit
 	json_t *out = fw_words_object(L);
 	fw_words_put_text(L, out, "verdict", fw_verdict_name(verdict->verdict));
 	fw_words_put(L, out, "probability", json_real(verdict->probability));
-	fw_words_put(L, out, "margin", fw_json_quantity(&margin));
+	fw_words_put(L, out, "margin", fw_json_span(verdict->margin, limits->unit));
 	push_verdict_text(L, name ? name : step, value, limits);
 	fw_words_put_text(L, out, "text", lua_tostring(L, -1));
 	fw_words_find(L, step, -3, -2);

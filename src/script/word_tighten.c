@@ -91,17 +91,6 @@ static int ask_pass(lua_State *L, const struct tightening *t, size_t pass)
 	return fw_words_ask(L, after_pass, (lua_KContext)pass);
 }
 
-static json_t *force_json(double newtons)
-{
-	static const char kilonewton[] = "kN";
-	struct fw_quantity q;
-
-	if (fw_quantity_make(&q, 0.0, fw_unit_find(kilonewton, sizeof kilonewton - 1), NULL) != FW_OK)
-		return NULL;
-	q.value = newtons;
-	return fw_json_quantity(&q);
-}
-
 static json_t *torques_json(const struct fw_quantity *torque, size_t count)
 {
 	json_t *list = json_array();
@@ -163,10 +152,11 @@ static json_t *push_preload(lua_State *L, const struct tightening *t,
 
 	if (fw_joint_preload(&preload, &t->joint->joint, torque->value, &error) != FW_OK)
 		fw_words_error(L, "tighten", 1, "%s", error.text);
+	const struct fw_unit *kilonewton = fw_unit_find("kN", strlen("kN"));
 	json_t *value = fw_words_object(L);
-	fw_words_put(L, value, "low", force_json(preload.low));
-	fw_words_put(L, value, "usual", force_json(preload.usual));
-	fw_words_put(L, value, "high", force_json(preload.high));
+	fw_words_put(L, value, "low", fw_json_of(preload.low, kilonewton));
+	fw_words_put(L, value, "usual", fw_json_of(preload.usual, kilonewton));
+	fw_words_put(L, value, "high", fw_json_of(preload.high, kilonewton));
 	if (!isnan(preload.share)) {
 		fw_words_put(L, value, "share", json_real(preload.share));
 		fw_words_put(L, value, "usual_share", json_real(preload.usual_share));
