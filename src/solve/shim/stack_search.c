@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 /* One size as it counts in the search, thickest first. */
 struct piece {

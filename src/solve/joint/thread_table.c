@@ -2,7 +2,7 @@
 #include <math.h>
 #include <stddef.h>
 
-#include "solve/thread_parse.h"
+#include "solve/joint/thread_parse.h"
 
 struct metric {
 	double diameter, pitch; /* mm */

@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "fitwright/shim.h"
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 static int datum_check(const struct fw_datum *datum, double settle_u, struct fw_error *err)
 {

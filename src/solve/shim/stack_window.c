@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "solve/distribution.h"
-#include "solve/stack.h"
+#include "solve/conform/distribution.h"
+#include "solve/shim/stack.h"
 
 /* A picometre of room, so that rounding never cuts off a stack at the very edge. */
 #define SLACK 1e-12

@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "fitwright/shim.h"
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 static int gap_check(double gap, double gap_u, struct fw_error *err)
 {

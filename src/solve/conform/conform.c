@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "solve/distribution.h"
+#include "solve/conform/distribution.h"
 
 const char *fw_verdict_name(enum fw_verdict verdict)
 {

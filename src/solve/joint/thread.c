@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "fitwright/joint.h"
 #include "solve/quote.h"
-#include "solve/thread_parse.h"
+#include "solve/joint/thread_parse.h"
 
 #define MM   1e-3
 #define INCH 0.0254

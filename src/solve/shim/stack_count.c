@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 /* Coefficients of the product over all sizes of (1 + x + ... + x^count): the x^k term counts the
  * stacks of k pieces. A double holds the largest (1031 over 8, 3e19) well enough. */

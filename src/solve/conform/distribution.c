@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "solve/distribution.h"
+#include "solve/conform/distribution.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>

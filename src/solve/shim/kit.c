@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "fitwright/shim.h"
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 /* Two entries closer than this are one size written twice: 31 thou and 0.7874 mm differ in the last
  * bit only. */

@@ -3,7 +3,7 @@
 #include <stdio.h>
 
 #include "solve/length_text.h"
-#include "solve/stack.h"
+#include "solve/shim/stack.h"
 
 #define TEXT (2 * FW_LENGTH_TEXT + 32)
 
