@@ -6,6 +6,7 @@
 #ifndef FITWRIGHT_FITWRIGHT_H
 #define FITWRIGHT_FITWRIGHT_H
 
+#include "fitwright/calc.h"
 #include "fitwright/conform.h"
 #include "fitwright/error.h"
 #include "fitwright/job.h"
