@@ -79,8 +79,8 @@ struct fw_calculator {
 	const char *source;                 /**< where its equations come from */
 	const char *example;                /**< arguments of a command that works; the tests run it */
 	const struct fw_calc_input *inputs; /**< ended by a NULL name */
-	/** True: inputs are taken without their uncertainty (the calculator deals in scatter itself, or
-	    takes long). */
+	/** True: no uncertainty is worked through, as the calculator reads it itself
+	    (fw_calc_quantity()), deals in scatter, or takes long. */
 	bool plain;
 	/** Works it out. Values are as the table promises. Never prints. */
 	int (*run)(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err);

@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One calculation: what was left out filled in, worked out, and its uncertainty worked through. */
+#include <math.h>
+
+#include "calc/out.h"
+#include "calc/propagate.h"
+#include "calc/values.h"
+
+static int fill_in(struct fw_calc_values *values, struct fw_error *err)
+{
+	char where[160];
+	int code = FW_OK;
+
+	for (size_t i = 0; code == FW_OK && i < values->count; i++) {
+		const struct fw_calc_input *input = &values->inputs[i];
+		const struct fw_calc_slot *slot = &values->slots[i];
+		if (!slot->given && input->fallback)
+			code = fw_calc_type(values, input->name, input->fallback, err);
+		else if (!slot->given && input->required)
+			return fw_fail(err, FW_ERR_ARGUMENT, "%s is missing: %s",
+			               fw_calc_where(values, input, where, sizeof where), input->doc);
+		for (size_t k = 0; code == FW_OK && slot->records && k < slot->count; k++)
+			code = fill_in(slot->records[k], err);
+	}
+	return code;
+}
+
+int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator,
+                const struct fw_calc_values *values, bool quiet, struct fw_error *err)
+{
+	struct fw_calc_out *made = fw_calc_out_new(quiet);
+
+	int code =
+	    made ? calculator->run(made, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (code == FW_OK && made->lost)
+		code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (code != FW_OK) {
+		fw_calc_free(made);
+		return code;
+	}
+	fw_calc_row_end(made);
+	*out = made;
+	return FW_OK;
+}
+
+int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculator,
+                 struct fw_calc_values *values, struct fw_error *err)
+{
+	struct fw_calc_out *made = NULL;
+
+	int code = fill_in(values, err);
+	if (code == FW_OK)
+		code = fw_calc_run(&made, calculator, values, false, err);
+	if (code == FW_OK && !calculator->plain)
+		code = fw_calc_propagate(made, calculator, values, err);
+	if (code != FW_OK) {
+		fw_calc_free(made);
+		return code;
+	}
+	*out = made;
+	return FW_OK;
+}

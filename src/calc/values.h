@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file values.h  What was given for the inputs of a calculator. */
+#ifndef FITWRIGHT_CALC_VALUES_H
+#define FITWRIGHT_CALC_VALUES_H
+
+#include <stdint.h>
+
+#include "fitwright/calc.h"
+
+/* Most records in one input: each holds values of its own. */
+#define FW_CALC_RECORDS_MOST 100000
+
+/* A number or quantity, small: there may be a million. */
+struct fw_calc_item {
+	double value; /* SI */
+	const struct fw_unit *unit;
+	struct fw_term *terms; /* owned */
+	size_t count;
+};
+
+/* What was given for one input. */
+struct fw_calc_slot {
+	struct fw_calc_item *items;
+	size_t count, room;
+	struct fw_calc_values *
+	    *records; /* count and room are theirs where the input is one of records */
+	char *text;
+	int choice;
+	bool given;
+	struct fw_quantity *view; /* what fw_calc_quantity() lent out last */
+};
+
+/* One source of uncertainty, moved by so many standard uncertainties. */
+struct fw_calc_shift {
+	uint64_t source;
+	double by; /* 0: nothing is moved */
+};
+
+struct fw_calc_values {
+	const struct fw_calc_input *inputs;
+	size_t count;
+	const struct fw_calc_values *parent; /* of a record */
+	const char *parent_name;
+	size_t parent_index;
+	struct fw_calc_shift shift; /* the root's counts */
+	struct fw_calc_slot slots[];
+};
+
+/* The input of that name (either spelling) and its slot; NULL when there is none. */
+const struct fw_calc_input *fw_calc_input_find(const struct fw_calc_values *values,
+                                               const char *name, struct fw_calc_slot **slot);
+
+/* The same; FW_ERR_NOT_FOUND names those there are. */
+int fw_calc_input_wanted(const struct fw_calc_input **out, struct fw_calc_slot **slot,
+                         struct fw_calc_values *values, const char *name, struct fw_error *err);
+
+/* Where an input stands, for messages: "links 3, size". Returns `buffer`. */
+const char *fw_calc_where(const struct fw_calc_values *values, const struct fw_calc_input *input,
+                          char *buffer, size_t size);
+
+/* Whether it takes many values. */
+bool fw_calc_is_list(const struct fw_calc_input *input);
+
+#endif
