@@ -6,7 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "cli/cli.h"
+#include "cli/calculate.h"
 
 /* A write to a pipe that nobody reads any more fails and is reported, instead of ending the program
  * unseen. */
@@ -39,6 +39,17 @@ const struct fw_command *const *fw_commands(void)
 	return commands;
 }
 
+static void print_calculators(void)
+{
+	const struct fw_calculator *calculator;
+
+	fputs("\n"
+	      "Bench calculators, with their working shown:\n",
+	      stdout);
+	for (size_t i = 0; (calculator = fw_calculator_at(i)) != NULL; i++)
+		printf("  %-15s %s\n", calculator->name, calculator->summary);
+}
+
 static void print_help(void)
 {
 	fputs("Usage: fitwright [--trail FILE] [--color WHEN] COMMAND [ARGUMENT...]\n"
@@ -50,6 +61,7 @@ static void print_help(void)
 	      stdout);
 	for (const struct fw_command *const *c = fw_commands(); *c; c++)
 		printf("  %-8s %s\n", (*c)->name, (*c)->summary);
+	print_calculators();
 	fputs("\n"
 	      "Options, before or behind the command:\n"
 	      "      --trail FILE   the record to use; else fitwright/trail.db in\n"
@@ -61,7 +73,7 @@ static void print_help(void)
 	      "\n"
 	      "Exit status:\n"
 	      "  0  fine; also when a job was paused\n"
-	      "  1  an audit found something\n"
+	      "  1  an audit found something; a calculator says to beware\n"
 	      "  2  wrong usage\n"
 	      "  3  trouble: a file, the record, the procedure, an answer in a file\n"
 	      "\n"
@@ -80,9 +92,26 @@ static void print_version(void)
 	       fw_version());
 }
 
+/* The commands, then the calculators. */
 static const char *command_name(const void *list, size_t index)
 {
-	return ((const struct fw_command *const *)list)[index]->name;
+	const struct fw_command *const *commands = list;
+	size_t count = 0;
+
+	while (commands[count])
+		count++;
+	return index < count ? commands[index]->name : fw_calculator_at(index - count)->name;
+}
+
+static size_t command_count(void)
+{
+	size_t count = 0, calculators = 0;
+
+	while (fw_commands()[count])
+		count++;
+	while (fw_calculator_at(calculators))
+		calculators++;
+	return count + calculators;
 }
 
 static const struct fw_command *find_command(const char *name)
@@ -97,16 +126,19 @@ static const struct fw_command *find_command(const char *name)
 static int run_command(struct fw_cli *cli, int argc, char **argv)
 {
 	const struct fw_command *command = find_command(argv[0]);
-	size_t count = 0;
+	const struct fw_calculator *calculator = fw_calculator_find(argv[0]);
 
 	if (command) {
 		cli->command = command->name;
 		optind = 0; /* getopt starts anew */
 		return command->run(cli, argc, argv);
 	}
-	while (fw_commands()[count])
-		count++;
-	const char *near = fw_suggest(argv[0], command_name, fw_commands(), count);
+	if (calculator) {
+		cli->command = calculator->name;
+		optind = 0;
+		return fw_cli_calculate(cli, calculator, argc, argv);
+	}
+	const char *near = fw_suggest(argv[0], command_name, fw_commands(), command_count());
 	if (near)
 		return fw_cli_usage(cli, "there is no command '%s'; did you mean '%s'?", argv[0], near);
 	return fw_cli_usage(cli, "there is no command '%s'", argv[0]);

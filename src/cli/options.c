@@ -2,7 +2,7 @@
 /* Options common to all commands, and what is said about wrong ones. */
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/calculate.h"
 
 static const char *option_name(const void *list, size_t index)
 {
@@ -54,13 +54,16 @@ static bool set_colour(struct fw_cli *cli, const char *when)
 	return false;
 }
 
-static const char *help_of(const char *command)
+static void print_help_of(const char *command)
 {
+	const struct fw_calculator *calculator = fw_calculator_find(command);
+
 	for (const struct fw_command *const *c = fw_commands(); *c; c++) {
 		if (strcmp((*c)->name, command) == 0)
-			return (*c)->help;
+			fputs((*c)->help, stdout);
 	}
-	return "";
+	if (calculator)
+		fw_cli_calculate_help(calculator);
 }
 
 int fw_cli_option(struct fw_cli *cli, int argc, char **argv, const struct option *options,
@@ -83,7 +86,7 @@ int fw_cli_option(struct fw_cli *cli, int argc, char **argv, const struct option
 		case FW_OPTION_HELP:
 			if (!cli->command)
 				return found;
-			fputs(help_of(cli->command), stdout);
+			print_help_of(cli->command);
 			*status = FW_EXIT_FINE;
 			return -2;
 		case ':':

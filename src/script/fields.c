@@ -128,7 +128,7 @@ static bool is_whole(lua_State *L, int index)
 }
 
 /* An answers file has "id: answer", and views are searched by it. */
-static bool is_id(lua_State *L, int index)
+bool fw_words_is_id(lua_State *L, int index)
 {
 	static const char allowed[] =
 	    "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
@@ -166,7 +166,7 @@ static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 
 	switch (kind) {
 	case FW_FIELD_ID:
-		return is_id(L, index);
+		return fw_words_is_id(L, index);
 	case FW_FIELD_TEXT:
 		return fw_words_is_text(L, index);
 	case FW_FIELD_TEXTS:

@@ -233,4 +233,5 @@ void fw_words_open(lua_State *L)
 	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
 		for (const struct fw_word *word = parts[i]; word->name; word++)
 			define_word(L, word);
+	fw_words_open_solve(L);
 }

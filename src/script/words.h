@@ -82,6 +82,12 @@ void fw_words_open(lua_State *L);
 /* The script a Lua call belongs to. */
 struct fw_script *fw_words_script(lua_State *L);
 
+/* Defines solve.*: the bench calculators. */
+void fw_words_open_solve(lua_State *L);
+
+/* A name of a step. */
+bool fw_words_is_id(lua_State *L, int index);
+
 /* A text that a word can take: not empty, no longer than a screen or two, UTF-8 without a zero. */
 bool fw_words_is_text(lua_State *L, int index);
 

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A calculator as a command: its options are its inputs. */
+#include "cli/calculate.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "script/calc_json.h"
+
+enum { JSON = FW_OPTION_OWN, INPUT };
+
+/* The common options, --json, and one for each input. The caller frees it. */
+static struct option *make_options(const struct fw_calculator *calculator)
+{
+	static const struct option common[] = {FW_COMMON_OPTIONS, {"json", no_argument, NULL, JSON}};
+	size_t fixed = sizeof common / sizeof common[0], count = 0;
+
+	while (calculator->inputs[count].name)
+		count++;
+	struct option *options = calloc(fixed + count + 1, sizeof *options);
+	if (!options)
+		return NULL;
+	memcpy(options, common, sizeof common);
+	for (size_t i = 0; i < count; i++) {
+		const struct fw_calc_input *input = &calculator->inputs[i];
+		options[fixed + i] = (struct option){
+		    input->name, input->kind == FW_CALC_FLAG ? no_argument : required_argument, NULL,
+		    INPUT + (int)i};
+	}
+	return options;
+}
+
+/* Takes the options; operands go to the first input. Returns an exit status; -1: go on. */
+static int take_inputs(struct fw_cli *cli, const struct fw_calculator *calculator, int argc,
+                       char **argv, struct fw_calc_values *values, bool *json)
+{
+	struct fw_error err = {0};
+	int status = FW_EXIT_FINE, option;
+	struct option *options = make_options(calculator);
+
+	if (!options)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
+	int code = FW_OK;
+	while (code == FW_OK && (option = fw_cli_option(cli, argc, argv, options, &status)) >= 0) {
+		if (option == JSON)
+			*json = true;
+		else
+			code = fw_calc_type(values, calculator->inputs[option - INPUT].name,
+			                    optarg ? optarg : "yes", &err);
+	}
+	free(options);
+	if (code == FW_OK && option == -2)
+		return status;
+	while (code == FW_OK && optind < argc)
+		code = fw_calc_type(values, calculator->inputs[0].name, argv[optind++], &err);
+	return code == FW_OK ? -1 : fw_cli_usage(cli, "%s", err.text);
+}
+
+static int put_json(const struct fw_calculator *calculator, const struct fw_calc_values *values,
+                    const struct fw_calc_out *out)
+{
+	json_t *json = json_pack("{s:s, s:o, s:o, s:o, s:o, s:s}", "calculator", calculator->name,
+	                         "inputs", fw_calc_inputs_json(calculator->inputs, values), "results",
+	                         fw_calc_results_json(out), "warnings", fw_calc_warnings_json(out),
+	                         "working", fw_calc_working_json(out), "source", calculator->source);
+	if (!json)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory while writing JSON");
+	int status = fw_cli_put_json(json);
+	json_decref(json);
+	return status;
+}
+
+static int work_out(struct fw_cli *cli, const struct fw_calculator *calculator,
+                    struct fw_calc_values *values, bool json)
+{
+	struct fw_calc_out *out = NULL;
+	struct fw_error err = {0};
+	int status = FW_EXIT_FINE;
+
+	int code = fw_calculate(&out, calculator, values, &err);
+	if (code == FW_ERR_MEMORY)
+		return fw_cli_trouble(&err);
+	if (code != FW_OK)
+		return fw_cli_usage(cli, "%s", err.text);
+	if (json) {
+		status = put_json(calculator, values, out);
+	} else {
+		struct fw_screen screen = fw_cli_screen(cli);
+		fw_cli_calculate_show(&screen, calculator, out);
+	}
+	if (status == FW_EXIT_FINE && fw_calc_warnings(out) > 0)
+		status = FW_EXIT_FINDING;
+	fw_calc_free(out);
+	return status;
+}
+
+int fw_cli_calculate(struct fw_cli *cli, const struct fw_calculator *calculator, int argc,
+                     char **argv)
+{
+	struct fw_calc_values *values = NULL;
+	struct fw_error err = {0};
+	bool json = false;
+
+	if (fw_calc_values_new(&values, calculator->inputs, &err) != FW_OK)
+		return fw_cli_trouble(&err);
+	int status = take_inputs(cli, calculator, argc, argv, values, &json);
+	if (status == -1)
+		status = work_out(cli, calculator, values, json);
+	fw_calc_values_free(values);
+	return status;
+}

@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What --help says of a calculator: all of it out of its table. */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/calculate.h"
+#include "face/wrap.h"
+
+/* Column where what is said of an input begins, and that of a field. */
+enum { MARGIN = 2, TEXT_AT = 27, FIELD_AT = 6 };
+
+static void describe_value(const struct fw_calc_input *input, char *buffer, size_t size)
+{
+	switch (input->kind) {
+	case FW_CALC_QUANTITY:
+		snprintf(buffer, size, "QUANTITY");
+		break;
+	case FW_CALC_QUANTITIES:
+		snprintf(buffer, size, "QUANTITY;…");
+		break;
+	case FW_CALC_NUMBER:
+	case FW_CALC_WHOLE:
+		snprintf(buffer, size, "NUMBER");
+		break;
+	case FW_CALC_NUMBERS:
+		snprintf(buffer, size, "NUMBER;…");
+		break;
+	case FW_CALC_TEXT:
+		snprintf(buffer, size, "TEXT");
+		break;
+	case FW_CALC_CHOICE:
+		snprintf(buffer, size, "WORD");
+		break;
+	case FW_CALC_FLAG:
+		buffer[0] = '\0';
+		break;
+	case FW_CALC_RECORDS:
+		snprintf(buffer, size, "RECORD");
+		break;
+	}
+}
+
+/* "outer diameter of the hub; mm; 0.12 when left out" */
+static void describe(const struct fw_calc_input *input, char *buffer, size_t size)
+{
+	int at = snprintf(buffer, size, "%s", input->doc);
+
+	if (input->unit && at > 0 && (size_t)at < size)
+		at += snprintf(buffer + at, size - (size_t)at, "; bare: %s", input->unit);
+	if (input->choices && at > 0 && (size_t)at < size)
+		at += snprintf(buffer + at, size - (size_t)at, "; one of %s", input->choices);
+	if (input->fallback && at > 0 && (size_t)at < size)
+		at += snprintf(buffer + at, size - (size_t)at, "; %s when left out", input->fallback);
+	if (input->required && at > 0 && (size_t)at < size)
+		snprintf(buffer + at, size - (size_t)at, "; required");
+}
+
+/* Name in its column, text wrapped in the next. */
+static void print_input(const struct fw_screen *screen, const struct fw_calc_input *input,
+                        const char *before, const char *equals, int margin)
+{
+	char value[32], name[80], text[1000];
+	struct fw_screen column = *screen;
+
+	describe_value(input, value, sizeof value);
+	snprintf(name, sizeof name, "%*s%s%s%s%s", margin, "", before, input->name,
+	         value[0] ? equals : "", value);
+	describe(input, text, sizeof text);
+	fputs(name, screen->out);
+	if (strlen(name) >= TEXT_AT)
+		fputc('\n', screen->out);
+	else
+		fprintf(screen->out, "%*s", TEXT_AT - (int)strlen(name), "");
+	if (strlen(name) < TEXT_AT && (int)strlen(text) <= column.width - TEXT_AT)
+		fprintf(screen->out, "%s\n", text);
+	else {
+		if (strlen(name) < TEXT_AT)
+			fputc('\n', screen->out);
+		fw_wrap(&column, text, TEXT_AT, FW_STYLE_PLAIN);
+	}
+}
+
+static void print_inputs(const struct fw_screen *screen, const struct fw_calculator *calculator)
+{
+	for (const struct fw_calc_input *input = calculator->inputs; input->name; input++) {
+		print_input(screen, input, "--", " ", MARGIN);
+		for (const struct fw_calc_input *field = input->fields; field && field->name; field++)
+			print_input(screen, field, "", "=", FIELD_AT);
+	}
+}
+
+static bool has_records(const struct fw_calculator *calculator)
+{
+	for (const struct fw_calc_input *input = calculator->inputs; input->name; input++)
+		if (input->kind == FW_CALC_RECORDS)
+			return true;
+	return false;
+}
+
+void fw_cli_calculate_help(const struct fw_calculator *calculator)
+{
+	struct fw_screen screen = fw_screen_make(stdout);
+
+	printf("Usage: fitwright %s [--INPUT VALUE]... [--json]\n\n%s\n\n", calculator->name,
+	       calculator->about);
+	print_inputs(&screen, calculator);
+	puts("  --json                   the inputs, results and working as JSON");
+	puts("  --help                   this help");
+	fputc('\n', stdout);
+	fw_wrap(&screen,
+	        "A quantity may carry its unit and its expanded uncertainty (k = 2): "
+	        "\"0.41 mm ± 0.01 mm\", \"16 thou\". Several values of a list: one option each, or "
+	        "parted by ';'.",
+	        0, FW_STYLE_PLAIN);
+	if (has_records(calculator))
+		fw_wrap(&screen,
+		        "A record is typed as field=value, field=value; its first field needs no name. "
+		        "Several records: one option each.",
+		        0, FW_STYLE_PLAIN);
+	fputc('\n', stdout);
+	fw_wrap(&screen, "Exit status: 0 fine, 1 there is something to beware of, 2 wrong usage.", 0,
+	        FW_STYLE_PLAIN);
+	printf("\nExample:\n  fitwright %s %s\n\n", calculator->name, calculator->example);
+	fw_wrap(&screen, "Source:", 0, FW_STYLE_PLAIN);
+	fw_wrap(&screen, calculator->source, MARGIN, FW_STYLE_PLAIN);
+}

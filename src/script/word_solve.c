@@ -1,0 +1,384 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The bench calculators as words: solve.torque { id = "cover", thread = "M8", … } works it out,
+ * makes a finding of what went in, what came out and how, and returns the results as a table.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "calc_json.h"
+#include "figures.h"
+#include "fitwright/calc.h"
+#include "lua_quantity.h"
+#include "words.h"
+
+#define CALC "fw.calc"
+
+/* Work of one call, and of one value that goes in or comes out, in instructions. Calculators bound
+ * what they do themselves: at the most some seconds, which a script may cause but a few times. */
+enum { CALL_COST = 20000, PLAIN_CALL_COST = 1000000, VALUE_COST = 200, TEXT_MOST = 1000 };
+
+/* What one call owns. */
+struct call {
+	const struct fw_calculator *calculator;
+	struct fw_calc_values *values;
+	struct fw_calc_out *out;
+};
+
+static int collect_call(lua_State *L)
+{
+	struct call *call = luaL_checkudata(L, 1, CALC);
+
+	fw_calc_values_free(call->values);
+	fw_calc_free(call->out);
+	call->values = NULL;
+	call->out = NULL;
+	return 0;
+}
+
+static struct call *push_call(lua_State *L, const struct fw_calculator *calculator)
+{
+	struct call *call = lua_newuserdatauv(L, sizeof *call, 0);
+
+	*call = (struct call){.calculator = calculator};
+	if (luaL_newmetatable(L, CALC)) {
+		lua_pushcfunction(L, collect_call);
+		lua_setfield(L, -2, "__gc");
+	}
+	lua_setmetatable(L, -2);
+	return call;
+}
+
+static int fail(lua_State *L, const struct fw_calculator *calculator, const char *message)
+{
+	char word[FW_CALC_NAME + 8];
+
+	snprintf(word, sizeof word, "solve.%s", calculator->name);
+	for (char *c = word; *c; c++)
+		if (*c == '-')
+			*c = '_';
+	return fw_words_error(L, word, 1, "%s", message);
+}
+
+/* Giving values. */
+
+static void give_value(lua_State *L, struct call *call, struct fw_calc_values *values,
+                       const struct fw_calc_input *input);
+
+/* A quantity, number, text or flag on top of the stack. */
+static int give_plain(lua_State *L, struct fw_calc_values *values,
+                      const struct fw_calc_input *input, struct fw_error *err)
+{
+	struct fw_quantity q;
+
+	if (fw_lua_quantity_get(L, -1, &q))
+		return fw_calc_set_quantity(values, input->name, &q, err);
+	switch (lua_type(L, -1)) {
+	case LUA_TNUMBER:
+		return fw_calc_set_number(values, input->name, lua_tonumber(L, -1), err);
+	case LUA_TBOOLEAN:
+		return fw_calc_set_flag(values, input->name, lua_toboolean(L, -1), err);
+	case LUA_TSTRING:
+		if (!fw_words_is_text(L, -1))
+			return fw_fail(err, FW_ERR_INPUT, "%s: a text that isn't empty, UTF-8, is needed",
+			               input->name);
+		return fw_calc_set_text(values, input->name, lua_tostring(L, -1), err);
+	default:
+		return fw_fail(err, FW_ERR_ARGUMENT, "%s: a %s can't be used here", input->name,
+		               luaL_typename(L, -1));
+	}
+}
+
+/* '_' and '-' alike: the key as Lua writes it. */
+static void push_input(lua_State *L, int table, const struct fw_calc_input *input)
+{
+	char key[FW_CALC_NAME];
+	lua_getfield(L, table, fw_calc_key(input->name, key, sizeof key));
+}
+
+/* Every key of the table at the top is a field of the list, or `extra`. */
+static void check_keys(lua_State *L, const struct call *call, const struct fw_calc_input *inputs,
+                       const char *extra)
+{
+	char message[256], key[FW_CALC_NAME];
+
+	for (lua_pushnil(L); lua_next(L, -2) != 0; lua_pop(L, 1)) {
+		const struct fw_calc_input *input = inputs;
+		if (lua_type(L, -2) == LUA_TNUMBER && lua_tointeger(L, -2) == 1 && !extra)
+			continue; /* the first field of a record, without its name */
+		const char *name = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?";
+		while (input->name && strcmp(fw_calc_key(input->name, key, sizeof key), name) != 0)
+			input++;
+		if (input->name || (extra && strcmp(name, extra) == 0) ||
+		    (extra && strcmp(name, "limits") == 0))
+			continue;
+		snprintf(message, sizeof message, "unknown field '%.80s'", name);
+		fail(L, call->calculator, message);
+	}
+}
+
+static void give_record(lua_State *L, struct call *call, struct fw_calc_values *values,
+                        const struct fw_calc_input *input)
+{
+	struct fw_calc_values *record;
+	struct fw_error error = {0};
+
+	if (!lua_istable(L, -1))
+		fail(L, call->calculator, "a list of tables is needed where records are");
+	if (fw_calc_add_record(&record, values, input->name, &error) != FW_OK)
+		fail(L, call->calculator, error.text);
+	check_keys(L, call, input->fields, NULL);
+	for (const struct fw_calc_input *field = input->fields; field->name; field++) {
+		push_input(L, -1, field);
+		if (lua_isnil(L, -1) && field == input->fields) {
+			lua_pop(L, 1);
+			lua_rawgeti(L, -1, 1);
+		}
+		if (!lua_isnil(L, -1))
+			give_value(L, call, record, field);
+		lua_pop(L, 1);
+	}
+}
+
+static bool is_list(const struct fw_calc_input *input)
+{
+	return input->kind == FW_CALC_RECORDS || input->kind == FW_CALC_QUANTITIES ||
+	       input->kind == FW_CALC_NUMBERS;
+}
+
+static void give_list(lua_State *L, struct call *call, struct fw_calc_values *values,
+                      const struct fw_calc_input *input)
+{
+	struct fw_error error = {0};
+	lua_Unsigned count = lua_rawlen(L, -1);
+
+	if (count == 0 || count > FW_CALC_ITEMS)
+		fail(L, call->calculator, "a list is empty or too long");
+	fw_sandbox_charge(L, count * VALUE_COST);
+	for (lua_Unsigned i = 1; i <= count; i++) {
+		lua_rawgeti(L, -1, (lua_Integer)i);
+		if (input->kind == FW_CALC_RECORDS)
+			give_record(L, call, values, input);
+		else if (give_plain(L, values, input, &error) != FW_OK)
+			fail(L, call->calculator, error.text);
+		lua_pop(L, 1);
+	}
+}
+
+/* The value on top of the stack for an input. */
+static void give_value(lua_State *L, struct call *call, struct fw_calc_values *values,
+                       const struct fw_calc_input *input)
+{
+	struct fw_error error = {0};
+
+	luaL_checkstack(L, 10, NULL);
+	if (is_list(input) && lua_istable(L, -1))
+		give_list(L, call, values, input);
+	else if (input->kind == FW_CALC_RECORDS)
+		fail(L, call->calculator, "a list of tables is needed where records are");
+	else if (give_plain(L, values, input, &error) != FW_OK)
+		fail(L, call->calculator, error.text);
+}
+
+static bool has_input(const struct fw_calculator *calculator, const char *name)
+{
+	for (const struct fw_calc_input *input = calculator->inputs; input->name; input++)
+		if (strcmp(input->name, name) == 0)
+			return true;
+	return false;
+}
+
+static void give_limit(lua_State *L, struct call *call, const char *name, double si,
+                       const struct fw_unit *unit)
+{
+	struct fw_quantity q = fw_quantity_of(si, unit);
+	struct fw_error error = {0};
+
+	if (si - si != 0 || !has_input(call->calculator, name)) /* open, or not asked for */
+		return;
+	if (fw_calc_set_quantity(call->values, name, &q, &error) != FW_OK)
+		fail(L, call->calculator, error.text);
+}
+
+/* limits = sheet.float stands for its min, max and aim. */
+static void give_limits(lua_State *L, struct call *call)
+{
+	lua_getfield(L, 1, "limits");
+	if (!lua_isnil(L, -1) && !has_input(call->calculator, "limits")) {
+		const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
+		if (!limits || !has_input(call->calculator, "min"))
+			fail(L, call->calculator, "'limits' can't be used here");
+		give_limit(L, call, "min", limits->si.min, limits->unit);
+		give_limit(L, call, "max", limits->si.max, limits->unit);
+		give_limit(L, call, "aim", limits->si.aim, limits->unit);
+	}
+	lua_pop(L, 1);
+}
+
+static void give_all(lua_State *L, struct call *call)
+{
+	struct fw_error error = {0};
+
+	if (fw_calc_values_new(&call->values, call->calculator->inputs, &error) != FW_OK)
+		fail(L, call->calculator, error.text);
+	lua_pushvalue(L, 1);
+	check_keys(L, call, call->calculator->inputs, "id");
+	for (const struct fw_calc_input *input = call->calculator->inputs; input->name; input++) {
+		push_input(L, -1, input);
+		if (!lua_isnil(L, -1))
+			give_value(L, call, call->values, input);
+		lua_pop(L, 1);
+	}
+	lua_pop(L, 1);
+	give_limits(L, call);
+}
+
+/* What came out. */
+
+static void push_result(lua_State *L, const struct fw_calc_result *result)
+{
+	switch (result->kind) {
+	case FW_CALC_IS_QUANTITY:
+		fw_lua_quantity_push(L, &result->quantity);
+		break;
+	case FW_CALC_IS_NUMBER:
+		if (result->quantity.count > 0)
+			fw_lua_quantity_push(L, &result->quantity);
+		else
+			lua_pushnumber(L, result->quantity.value);
+		break;
+	case FW_CALC_IS_TEXT:
+		lua_pushstring(L, result->text);
+		break;
+	case FW_CALC_IS_FLAG:
+		lua_pushboolean(L, result->flag);
+		break;
+	}
+}
+
+/* Pushes the table that a result belongs into: that at `results`, or a row of a table in it. */
+static void push_home(lua_State *L, int results, const struct fw_calc_result *result)
+{
+	char key[FW_CALC_NAME];
+
+	lua_pushvalue(L, results);
+	if (!result->table)
+		return;
+	luaL_getsubtable(L, -1, fw_calc_key(result->table, key, sizeof key));
+	lua_remove(L, -2);
+	if (lua_rawgeti(L, -1, (lua_Integer)result->row + 1) == LUA_TNIL) {
+		lua_pop(L, 1);
+		lua_createtable(L, 0, 4);
+		lua_pushvalue(L, -1);
+		lua_rawseti(L, -3, (lua_Integer)result->row + 1);
+	}
+	lua_remove(L, -2);
+}
+
+static void push_results(lua_State *L, const struct fw_calc_out *out)
+{
+	char key[FW_CALC_NAME];
+
+	lua_createtable(L, 0, 8);
+	int results = lua_gettop(L);
+	for (size_t i = 0; i < fw_calc_results(out); i++) {
+		const struct fw_calc_result *result = fw_calc_result(out, i);
+		push_home(L, results, result);
+		push_result(L, result);
+		lua_setfield(L, -2, fw_calc_key(result->name, key, sizeof key));
+		lua_pop(L, 1);
+	}
+	lua_createtable(L, (int)fw_calc_warnings(out), 0);
+	for (size_t i = 0; i < fw_calc_warnings(out); i++) {
+		lua_pushstring(L, fw_calc_warning_text(out, i));
+		lua_rawseti(L, -2, (lua_Integer)i + 1);
+	}
+	lua_setfield(L, results, "warnings");
+}
+
+/* "Holding torque 31 N·m; press force 4.1 kN." and the warnings, pushed as a string. */
+static void push_text(lua_State *L, const struct fw_calc_out *out)
+{
+	luaL_Buffer text;
+	char value[64];
+	bool first = true;
+
+	luaL_buffinit(L, &text);
+	for (size_t i = 0; i < fw_calc_results(out) && luaL_bufflen(&text) < TEXT_MOST; i++) {
+		const struct fw_calc_result *result = fw_calc_result(out, i);
+		if (result->table)
+			continue;
+		luaL_addstring(&text, first ? "" : "; ");
+		luaL_addstring(&text, result->label);
+		luaL_addstring(&text, ": ");
+		luaL_addstring(&text, fw_calc_result_text(result, value, sizeof value));
+		first = false;
+	}
+	luaL_addstring(&text, first ? "" : ".");
+	for (size_t i = 0; i < fw_calc_warnings(out) && luaL_bufflen(&text) < 2 * TEXT_MOST; i++) {
+		luaL_addstring(&text, " Beware: ");
+		luaL_addstring(&text, fw_calc_warning_text(out, i));
+		luaL_addstring(&text, ".");
+	}
+	luaL_pushresult(&text);
+}
+
+static void find(lua_State *L, const struct call *call)
+{
+	json_t *ask = fw_words_object(L);
+	fw_words_put_text(L, ask, "find", "worked");
+	fw_words_put_text(L, ask, "place", fw_words_text(L, 1, "id"));
+	fw_words_put_text(L, ask, "calculator", call->calculator->name);
+	fw_words_put(L, ask, "inputs", fw_calc_inputs_json(call->calculator->inputs, call->values));
+	json_t *value = fw_words_object(L);
+	fw_words_put(L, value, "results", fw_calc_results_json(call->out));
+	fw_words_put(L, value, "working", fw_calc_working_json(call->out));
+	fw_words_put(L, value, "warnings", fw_calc_warnings_json(call->out));
+	push_text(L, call->out);
+	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
+	lua_pop(L, 1);
+	fw_words_find(L, fw_words_text(L, 1, "id"), -2, -1);
+	lua_pop(L, 2);
+}
+
+static void check_id(lua_State *L, const struct fw_calculator *calculator)
+{
+	if (lua_gettop(L) != 1 || !lua_istable(L, 1))
+		fail(L, calculator, "takes a table of named values, such as { id = \"…\" }");
+	lua_getfield(L, 1, "id");
+	if (!fw_words_is_id(L, -1))
+		fail(L, calculator, "'id' must be a name of letters, digits, '-', '_' and '.', 60 at most");
+	lua_pop(L, 1);
+}
+
+static int run_solve(lua_State *L)
+{
+	const struct fw_calculator *calculator =
+	    fw_calculator_at((size_t)lua_tointeger(L, lua_upvalueindex(1)));
+	struct fw_error error = {0};
+
+	check_id(L, calculator);
+	fw_sandbox_charge(L, calculator->plain ? PLAIN_CALL_COST : CALL_COST);
+	struct call *call = push_call(L, calculator);
+	give_all(L, call);
+	if (fw_calculate(&call->out, calculator, call->values, &error) != FW_OK)
+		return fail(L, calculator, error.text);
+	fw_sandbox_charge(L, fw_calc_results(call->out) * VALUE_COST);
+	find(L, call);
+	push_results(L, call->out);
+	return 1;
+}
+
+void fw_words_open_solve(lua_State *L)
+{
+	const struct fw_calculator *calculator;
+	char key[FW_CALC_NAME];
+
+	lua_createtable(L, 0, 32);
+	for (size_t i = 0; (calculator = fw_calculator_at(i)) != NULL; i++) {
+		lua_pushinteger(L, (lua_Integer)i);
+		lua_pushcclosure(L, run_solve, 1);
+		lua_setfield(L, -2, fw_calc_key(calculator->name, key, sizeof key));
+	}
+	fw_sandbox_define_library(L, "solve");
+}
