@@ -19,6 +19,7 @@ void fw_html_trials(FILE *out, const struct fw_report_job *job);
 void fw_html_parts(FILE *out, const struct fw_report_job *job);
 void fw_html_joints(FILE *out, const struct fw_report_job *job);
 void fw_html_grids(FILE *out, const struct fw_report_job *job);
+void fw_html_worked(FILE *out, const struct fw_report_job *job);
 void fw_html_notes(FILE *out, const struct fw_report_job *job);
 void fw_html_measurements(FILE *out, const struct fw_report_job *job);
 

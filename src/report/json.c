@@ -170,6 +170,7 @@ static json_t *summary_object(const struct fw_report_job *job,
 	    {"joints", "joint"},
 	    {"tightened", "tightened"},
 	    {"parts", "part"},
+	    {"worked", "worked"},
 	    {"remarks", "remark"},
 	};
 	json_t *object = json_object();

@@ -26,6 +26,7 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
 	fw_html_trials(out, job);
 	fw_html_parts(out, job);
 	fw_html_joints(out, job);
+	fw_html_worked(out, job);
 	fw_html_grids(out, job);
 	fw_html_notes(out, job);
 	fw_html_measurements(out, job);
