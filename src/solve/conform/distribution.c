@@ -35,3 +35,23 @@ double fw_between(double low, double high, double freedom)
 		p = 1.0 - fw_tail_below(low, freedom) - fw_tail_above(high, freedom);
 	return p < 0.0 ? 0.0 : p;
 }
+
+double fw_beyond(double low, double high, double freedom)
+{
+	return fmin(fw_tail_below(low, freedom) + fw_tail_above(high, freedom), 1.0);
+}
+
+/* Fisher's expansion of t about the normal (Abramowitz and Stegun, 26.7.5, from memory); beyond 1e5
+ * degrees its next term is below 1e-12. */
+static double quantile_far(double p, double freedom)
+{
+	double z = gsl_cdf_ugaussian_Qinv(p), z2 = z * z;
+
+	return z + z * (z2 + 1.0) / (4.0 * freedom) +
+	       z * ((5.0 * z2 + 16.0) * z2 + 3.0) / (96.0 * freedom * freedom);
+}
+
+double fw_quantile_above(double p, double freedom)
+{
+	return freedom > FW_FREEDOM_NORMAL ? quantile_far(p, freedom) : gsl_cdf_tdist_Qinv(p, freedom);
+}

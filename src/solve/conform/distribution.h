@@ -14,4 +14,10 @@ double fw_tail_above(double x, double freedom);
 /** P(low <= T <= high) for low <= high, without cancellation far out in a tail. */
 double fw_between(double low, double high, double freedom);
 
+/** 1 - fw_between(), as the sum of both tails. */
+double fw_beyond(double low, double high, double freedom);
+
+/** The x with P(T > x) = p, p 1e-13..0.5, `freedom` >= 1. */
+double fw_quantile_above(double p, double freedom);
+
 #endif
