@@ -166,6 +166,57 @@ static void test_uncertainty(void **state)
 	expect_number("return degC(20):u():number(K)", 0, 0);
 }
 
+/* JCGM 100:2008, 5.1.6: the relative uncertainty of a ratio is the root of the sum of squares of
+ * those of its parts; one shared source counts by its difference. a = 3 mm and b = 1 mm bear 4 µm
+ * of one gauge, c = 1 mm 3 µm of another. */
+static void test_uncertain_ratio(void **state)
+{
+	(void)state;
+	expect_text("return type(a / c) .. ' ' .. type(mm(3) / mm(1)) .. ' ' .. type(a / a)",
+	            "quantity number number");
+	expect_number("return (a / c):number()", 3, 1e-12);
+	expect_number("return (a / c):u():number()", 3 * hypot(0.004 / 3, 0.003), 1e-12);
+	expect_number("return (a / b):u():number()", 3 * (0.004 - 0.004 / 3), 1e-12);
+	expect_number("return (a / c):to(percent):number(percent)", 300, 1e-9);
+	/* beside plain numbers */
+	expect_text(
+	    "local r = a / c return tostring(r < 3.1 and r <= 3 and r > 2.9 and 2 < r and r >= 3)",
+	    "true");
+	expect_text("return tostring(a / c < 3)", "false");
+	expect_number("return (a / c + 1 - 0.5):number()", 3.5, 1e-12);
+	expect_number("return (1 - a / c):number()", -2, 1e-12);
+	expect_number("return (2 * (a / c) / 3):number()", 2, 1e-12);
+	expect_number("return (1 / (a / c)):number()", 1 / 3.0, 1e-12);
+	expect_number("return (-(a / c)):number()", -3, 1e-12);
+	/* and with quantities: its uncertainty goes on, and goes where it came from */
+	expect_number("return ((a / c) * mm(3)):number(mm)", 9, 1e-12);
+	expect_text("return tostring((a / c) * mm(3))", "9.000 mm");
+	expect_number("return (a / c * c):u():number(mm)", 0.004, 1e-12);
+	expect_text("return type(a / c * (c / a))", "number");
+	expect_text("return tostring(a / c)", "3.000");
+	expect_text("return tostring(a / c == 3) .. ' ' .. tostring(a / c == a / c)", "false true");
+	expect_failure("return a / c + mm(1)", "plain number", "length");
+	expect_failure("return a / c < mm(1)", "plain number", "length");
+	expect_failure("return mm(3):number()", "q:number needs a unit", "");
+	expect_failure("return (a / c):number(mm)", "plain number", "length");
+}
+
+/* The side of a square, with half its relative uncertainty (JCGM 100:2008, 5.1.6). */
+static void test_square_root(void **state)
+{
+	(void)state;
+	expect_number("return (mm(3) * mm(12)):sqrt():number(mm)", 6, 1e-12);
+	expect_number("return (a * mm(12)):sqrt():u():number(mm)", 6 * 0.004 / 3 / 2, 1e-12);
+	expect_number("return (a * a):sqrt():u():number(mm)", 0.004, 1e-12);
+	expect_number("return (a / c * 3):sqrt():number()", 3, 1e-12);
+	expect_number("return (mm(0) * mm(1)):sqrt():number(mm)", 0, 0);
+	expect_failure("return mm(4):sqrt()", "4.000 mm (length)", "square root");
+	expect_failure("return (-(mm(2) * mm(2))):sqrt()", "square root", "");
+	expect_failure("return (b * (c - mm(1))):sqrt()", "uncertain", "");
+	expect_failure("return degC(20):sqrt()", "point on a scale", "");
+	expect_failure("return mm(4).sqrt()", "with a colon", "");
+}
+
 static void test_errors(void **state)
 {
 	(void)state;
@@ -221,10 +272,10 @@ static void test_memory_sweep(void **state)
 	int code = FW_ERR_MEMORY;
 	uint64_t n = 0;
 	for (; code == FW_ERR_MEMORY && n < 100000; n++) {
-		code = run_within(
-		    &run,
-		    "local q = thou(55) - mm '0.4' error('end ' .. tostring(q:to(inch)) .. tostring(q:u()))",
-		    n, false);
+		code = run_within(&run,
+		                  "local q = thou(55) - mm '0.4' error('end ' .. tostring(q:to(inch)) .. "
+		                  "tostring(q:u()))",
+		                  n, false);
 		finish(&run);
 	}
 	assert_int_equal(code, FW_ERR_SCRIPT);
@@ -235,10 +286,16 @@ static void test_memory_sweep(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_units),        cmocka_unit_test(test_as_typed),
-	    cmocka_unit_test(test_arithmetic),   cmocka_unit_test(test_comparison),
-	    cmocka_unit_test(test_text),         cmocka_unit_test(test_uncertainty),
-	    cmocka_unit_test(test_errors),       cmocka_unit_test(test_value_is_small),
+	    cmocka_unit_test(test_units),
+	    cmocka_unit_test(test_as_typed),
+	    cmocka_unit_test(test_arithmetic),
+	    cmocka_unit_test(test_comparison),
+	    cmocka_unit_test(test_text),
+	    cmocka_unit_test(test_uncertainty),
+	    cmocka_unit_test(test_uncertain_ratio),
+	    cmocka_unit_test(test_square_root),
+	    cmocka_unit_test(test_errors),
+	    cmocka_unit_test(test_value_is_small),
 	    cmocka_unit_test(test_memory_sweep),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

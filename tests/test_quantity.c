@@ -120,6 +120,37 @@ static void errors_of_dimension_name_both_sides(void **state)
 	assert_near(r.value, 1, 0); /* untouched */
 }
 
+static void square_roots_halve_dimensions(void **state)
+{
+	(void)state;
+	struct fw_error error;
+	struct fw_quantity side = make_u(3, "mm", 0.03, "gauge", 7);
+	struct fw_quantity area;
+	struct fw_quantity r = make(1, "m");
+
+	assert_ok(fw_quantity_mul(&area, &side, &side, &error));
+	assert_ok(fw_quantity_sqrt(&r, &area, &error));
+	assert_near(r.value, 3e-3, 1e-18);
+	assert_near(fw_quantity_u(&r), 0.03e-3, 1e-18);
+	assert_near(fw_quantity_freedom(&r), 7, 1e-9);
+	assert_string_equal(r.unit->symbol, "m");
+	assert_code(fw_quantity_sqrt(&r, &side, &error), FW_ERR_DIMENSION);
+	assert_contains(error.text, "length");
+	struct fw_quantity zero = make(0, "%");
+	assert_ok(fw_quantity_sqrt(&r, &zero, &error));
+	assert_near(r.value, 0, 0);
+	zero = make_u(0, "%", 1, "gauge", 7);
+	assert_code(fw_quantity_sqrt(&r, &zero, &error), FW_ERR_RANGE);
+	struct fw_quantity below = make(-4, "1");
+	assert_code(fw_quantity_sqrt(&r, &below, &error), FW_ERR_RANGE);
+	assert_contains(error.text, "-4.000");
+	struct fw_quantity point = make(20, "°C");
+	assert_code(fw_quantity_sqrt(&r, &point, &error), FW_ERR_DIMENSION);
+	struct fw_quantity rise = make(4, "K"); /* K has an odd exponent too */
+	assert_code(fw_quantity_sqrt(&r, &rise, &error), FW_ERR_DIMENSION);
+	assert_near(r.value, 0, 0); /* untouched */
+}
+
 /* A Celsius temperature is a point, its difference from another kelvins (SI brochure, 2.3.1). */
 static void temperatures_are_points_or_differences(void **state)
 {
@@ -355,6 +386,7 @@ int main(void)
 	    cmocka_unit_test(making_refuses_what_is_no_number),
 	    cmocka_unit_test(arithmetic_keeps_dimensions),
 	    cmocka_unit_test(errors_of_dimension_name_both_sides),
+	    cmocka_unit_test(square_roots_halve_dimensions),
 	    cmocka_unit_test(temperatures_are_points_or_differences),
 	    cmocka_unit_test(sources_are_kept_apart),
 	    cmocka_unit_test(a_quantity_less_itself_is_certain),

@@ -97,8 +97,8 @@ struct fw_quantity fw_quantity_span(double si, const struct fw_unit *unit);
 
 /** Adds a term: standard uncertainty `u` in SI (>= 0), of `source`, with `freedom` (> 0). What `q`
  * carries of that source already is fully correlated with it and may have either sign: -x bears its
- * gauge's error with the other sign. FW_ERR_RANGE on NaN and infinite u, a freedom of 0 or less, and
- * beyond FW_TERMS. */
+ * gauge's error with the other sign. FW_ERR_RANGE on NaN and infinite u, a freedom of 0 or less,
+ * and beyond FW_TERMS. */
 int fw_quantity_add_term(struct fw_quantity *q, uint64_t source, double u, double freedom,
                          struct fw_error *err);
 
@@ -130,6 +130,10 @@ int fw_quantity_div(struct fw_quantity *out, const struct fw_quantity *a,
 /** a · factor, a plain finite number. */
 int fw_quantity_scale(struct fw_quantity *out, const struct fw_quantity *a, double factor,
                       struct fw_error *err);
+/** The square root, of half the dimension: a length of an area. FW_ERR_DIMENSION where an exponent
+ * is odd or `a` a point on a temperature scale; FW_ERR_RANGE below zero, and at zero with an
+ * uncertainty, which to first order knows no bounds there. Written in SI's unit. */
+int fw_quantity_sqrt(struct fw_quantity *out, const struct fw_quantity *a, struct fw_error *err);
 /** -1, 0, 1 by value alone; FW_ERR_DIMENSION names both sides, also of a point on a temperature
  * scale and a difference. */
 int fw_quantity_compare(int *out, const struct fw_quantity *a, const struct fw_quantity *b,

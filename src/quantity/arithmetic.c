@@ -162,6 +162,35 @@ int fw_quantity_scale(struct fw_quantity *out, const struct fw_quantity *a, doub
 	return finish(out, &scaled, code, "scaling", err);
 }
 
+static bool halve(struct fw_dimension *out, struct fw_dimension a)
+{
+	*out = (struct fw_dimension){(int8_t)(a.length / 2), (int8_t)(a.mass / 2), (int8_t)(a.time / 2),
+	                             (int8_t)(a.temperature / 2), (int8_t)(a.angle / 2)};
+
+	struct fw_dimension twice;
+	return fw_dimension_combine(&twice, *out, *out, 1) && fw_dimension_equal(twice, a);
+}
+
+int fw_quantity_sqrt(struct fw_quantity *out, const struct fw_quantity *a, struct fw_error *err)
+{
+	char text[TEXT_SIZE], name[NAME_SIZE];
+	struct fw_quantity root = {.value = sqrt(a->value)};
+
+	int code = no_points(a, NULL, err);
+	if (code == FW_OK && !halve(&root.dimension, a->dimension))
+		code = fw_fail(err, FW_ERR_DIMENSION, "%s (%s) has no square root that is a quantity",
+		               fw_quantity_text(a, false, text, sizeof text),
+		               fw_dimension_name(a->dimension, name, sizeof name));
+	if (code == FW_OK && (a->value < 0 || (a->value == 0 && a->count > 0)))
+		code = fw_fail(err, FW_ERR_RANGE, "can't take the square root of %s%s",
+		               a->value < 0 ? "" : "an uncertain ",
+		               fw_quantity_text(a, false, text, sizeof text));
+	if (code == FW_OK)
+		code = fw_terms_combine(&root, a, root.value > 0 ? 0.5 / root.value : 0, NULL, 0, err);
+	root.unit = fw_unit_si(root.dimension);
+	return finish(out, &root, code, "taking a square root", err);
+}
+
 int fw_quantity_compare(int *out, const struct fw_quantity *a, const struct fw_quantity *b,
                         struct fw_error *err)
 {

@@ -101,10 +101,10 @@ static int quantity_sub(lua_State *L)
 	return quantity_sum(L, "subtract", fw_quantity_sub);
 }
 
-/* A product or ratio without a dimension is a plain number. */
+/* A product or ratio without a dimension is a plain number, unless it is uncertain. */
 static int push_product(lua_State *L, const struct fw_quantity *q)
 {
-	if (is_plain(q))
+	if (is_plain(q) && q->count == 0)
 		lua_pushnumber(L, q->value);
 	else
 		fw_lua_quantity_push(L, q);
@@ -253,11 +253,15 @@ static int method_to(lua_State *L)
 	return 1;
 }
 
-/* q:number(unit): a plain number, counted in that unit. */
+/* q:number(unit): a plain number, counted in that unit; a ratio needs none. */
 static int method_number(lua_State *L)
 {
 	struct fw_quantity q;
 	check_self(L, "number", &q);
+	if (is_plain(&q) && lua_isnoneornil(L, 2)) {
+		lua_pushnumber(L, q.value);
+		return 1;
+	}
 	lua_pushnumber(L, fw_quantity_in(&q, check_unit(L, "number", &q)));
 	return 1;
 }
@@ -275,13 +279,24 @@ static int method_u(lua_State *L)
 	return 1;
 }
 
+/* q:sqrt(): a length from an area, and the like. */
+static int method_sqrt(lua_State *L)
+{
+	struct fw_quantity q, root;
+	struct fw_error error = {0};
+	check_self(L, "sqrt", &q);
+	if (fw_quantity_sqrt(&root, &q, &error))
+		return raise(L, &error);
+	return push_product(L, &root);
+}
+
 static int quantity_index(lua_State *L)
 {
 	lua_settop(L, 2);
 	lua_pushvalue(L, 2);
 	if (lua_rawget(L, lua_upvalueindex(1)) != LUA_TNIL)
 		return 1;
-	return luaL_error(L, "a quantity has no '%s'; it has to, number and u",
+	return luaL_error(L, "a quantity has no '%s'; it has to, number, u and sqrt",
 	                  lua_type(L, 2) == LUA_TSTRING ? lua_tostring(L, 2) : luaL_typename(L, 2));
 }
 
@@ -300,8 +315,11 @@ void fw_lua_quantity_open(lua_State *L)
 	    {"__tostring", quantity_tostring},
 	    {NULL, NULL},
 	};
-	static const luaL_Reg methods[] = {
-	    {"to", method_to}, {"number", method_number}, {"u", method_u}, {NULL, NULL}};
+	static const luaL_Reg methods[] = {{"to", method_to},
+	                                   {"number", method_number},
+	                                   {"u", method_u},
+	                                   {"sqrt", method_sqrt},
+	                                   {NULL, NULL}};
 
 	luaL_checkstack(L, 4, NULL);
 	luaL_newmetatable(L, KIND);
