@@ -24,7 +24,8 @@ uint64_t fw_source_name(const char *text)
 static double sum(double a, double b)
 {
 	double s = a + b;
-	return fabs(s) <= 4 * DBL_EPSILON * fmax(fabs(a), fabs(b)) ? 0.0 : s;
+	double most = fmax(fabs(a), fabs(b));
+	return isfinite(most) && fabs(s) <= 4 * DBL_EPSILON * most ? 0.0 : s;
 }
 
 /* Appends unless nothing is left; terms arrive in order. */

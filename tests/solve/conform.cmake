@@ -2,3 +2,10 @@
 fitwright_test(conform solve)
 fitwright_test(risk solve)
 fitwright_test(readings solve)
+fitwright_test(uncertainty solve quantity)
+# Random expressions against Debian's python3-uncertainties: its own Python has the package.
+add_executable(expression expression.c)
+target_link_libraries(expression PRIVATE fitwright_flags room_base room_quantity)
+add_test(NAME expressions COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/expressions.py
+  $<TARGET_FILE:expression>)
+set_tests_properties(expressions PROPERTIES TIMEOUT 300)
