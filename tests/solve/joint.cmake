@@ -1,4 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 fitwright_test(circle solve)
 fitwright_test(joint solve)
+fitwright_test(pattern solve)
+fitwright_test(preload solve)
+fitwright_test(strength solve)
+fitwright_test(strip solve)
 fitwright_test(thread solve)
+fitwright_test(thread_fuzz solve)
+fitwright_test(thread_limits solve)
+fitwright_test(turn solve)
+fitwright_test(wrench solve)

@@ -115,6 +115,15 @@ static void test_ways_to_write_a_thread(void **state)
 	    {".5-13", 12.7, 25.4 / 13},
 	    {"2-4.5 UNC", 50.8, 25.4 / 4.5},
 	    {"1/4-32 UNEF", 6.35, 25.4 / 32},
+	    {"1-20 UNEF", 25.4, 25.4 / 20},
+	    {"1/4-32 UNS", 6.35, 25.4 / 32},
+	    {"1/4-20 UNC-2A", 6.35, 25.4 / 20},
+	    {"1/4-20 UNC - 2B", 6.35, 25.4 / 20},
+	    {"1/4-20-2A", 6.35, 25.4 / 20},
+	    {"M8-6g", 8, 1.25},
+	    {"M8 6H", 8, 1.25},
+	    {"M8x1-6H/6g", 8, 1},
+	    {"2 1/4-4.5 UNC", 57.15, 25.4 / 4.5},
 	};
 	(void)state;
 
@@ -139,7 +148,17 @@ static void test_threads_refused(void **state)
 	    {"M0x1", "diameter"},
 	    {"M8x5", "no such pitch"},
 	    {"M8y1", "expected x"},
-	    {"M8x1 LH", "left over"},
+	    {"M8x1 RH", "left over"},
+	    {"M8x1 LH LH", "left over"},
+	    {"M8x1-", "left over"},
+	    {"M8x1LH", "left over"},
+	    {"M8-6e", "left over"},
+	    {"M8-6h", "left over"},
+	    {"M8-4g6g", "left over"},
+	    {"M8-2A", "left over"},
+	    {"1/4-20 UNC-3A", "UNC"},
+	    {"1/4-20 UNC-6g", "UNC"},
+	    {"1/4-28 UNEF", "not those of the series"},
 	    {"M-8", "no diameter"},
 	    {"M9999x1", "diameter"},
 	    {"Mnan", "no diameter"},
@@ -172,6 +191,21 @@ static void test_threads_refused(void **state)
 	assert_code(fw_thread_parse(NULL, "M8", &error), FW_ERR_ARGUMENT);
 }
 
+/* ISO 965-1 and ASME B1.1 end the designation of a left-hand thread in LH. */
+static void test_left_hand(void **state)
+{
+	static const char *const left[] = {"M8-LH",     "M8x1 LH",      "M8x1-6g-LH",
+	                                   "M8 lh",     "1/4-20 LH",    "1/4-20 UNC-2A-LH",
+	                                   "1-8-2B LH", "#10-32 UNF LH"};
+	static const char *const right[] = {"M8", "M8x1-6g", "1/4-20 UNC", "1/4-20 UNC-2A"};
+	(void)state;
+
+	for (size_t i = 0; i < COUNT(left); i++)
+		assert_true(thread(left[i]).left_hand);
+	for (size_t i = 0; i < COUNT(right); i++)
+		assert_false(thread(right[i]).left_hand);
+}
+
 /* A message is one line of whole characters, whatever was typed. */
 static void test_message_stays_whole(void **state)
 {
@@ -202,6 +236,7 @@ int main(void)
 	    cmocka_unit_test(test_inch_stress_areas),
 	    cmocka_unit_test(test_ways_to_write_a_thread),
 	    cmocka_unit_test(test_threads_refused),
+	    cmocka_unit_test(test_left_hand),
 	    cmocka_unit_test(test_message_stays_whole),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

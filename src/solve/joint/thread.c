@@ -4,8 +4,8 @@
 
 #include "base/text.h"
 #include "fitwright/joint.h"
-#include "solve/quote.h"
 #include "solve/joint/thread_parse.h"
+#include "solve/quote.h"
 
 #define MM   1e-3
 #define INCH 0.0254
@@ -59,6 +59,7 @@ static int derive(struct fw_thread *out, const char *text, double diameter, doub
 	struct fw_thread thread = {.diameter = diameter, .pitch = pitch, .inch = inch};
 	thread.pitch_dia = diameter - 0.649519 * pitch;
 	thread.minor_dia = diameter - 1.226869 * pitch;
+	thread.inner_dia = diameter - 1.082532 * pitch;
 	double mean = inch ? diameter - 0.9743 * pitch : (thread.pitch_dia + thread.minor_dia) / 2.0;
 	thread.stress_area = PI / 4.0 * mean * mean;
 	*out = thread;
@@ -82,26 +83,32 @@ static int parse_metric(struct fw_thread *out, const char *text, const char *at,
                         struct fw_error *err)
 {
 	double diameter = 0.0, pitch = 0.0;
+	bool left_hand = false;
 
 	fw_skip_blanks(&at);
 	if (!fw_read_decimal(&at, &diameter))
 		return fail_form(text, "no diameter after the M", err);
+	bool apart = *at == ' ' || *at == '\t' || *at == '-' || *at == '\0';
 	fw_skip_blanks(&at);
-	if (*at == '\0') {
-		pitch = fw_metric_coarse_pitch(diameter);
-		if (pitch == 0.0)
-			return fail_form(text, "there is no coarse pitch for this size, give the pitch", err);
-	} else {
-		if (!skip_times(&at))
-			return fail_form(text, "expected x and the pitch after the diameter", err);
+	if (skip_times(&at)) {
 		fw_skip_blanks(&at);
 		if (!fw_read_decimal(&at, &pitch))
 			return fail_form(text, "no pitch after the x", err);
-		fw_skip_blanks(&at);
-		if (*at != '\0')
-			return fail_form(text, "something is left over after the pitch", err);
+		apart = *at == ' ' || *at == '\t' || *at == '-' || *at == '\0';
+	} else if (!apart) {
+		return fail_form(text, "expected x and the pitch after the diameter", err);
+	} else {
+		pitch = fw_metric_coarse_pitch(diameter);
+		if (pitch == 0.0)
+			return fail_form(text, "there is no coarse pitch for this size, give the pitch", err);
 	}
-	return derive(out, text, diameter * MM, pitch * MM, false, err);
+	if (!apart || !fw_read_thread_end(at, false, &left_hand))
+		return fail_form(text, "something is left over that is neither -6g, -6H nor -LH", err);
+
+	int rc = derive(out, text, diameter * MM, pitch * MM, false, err);
+	if (rc == FW_OK)
+		out->left_hand = left_hand;
+	return rc;
 }
 
 /* "#10": 0.060 in + 0.013 in a number, ASME B1.1. */
@@ -156,40 +163,33 @@ static bool read_inches(const char **at, double *inches)
 	return true;
 }
 
-/* In either case, blanks behind it; `word` in small letters. */
-static bool same_word(const char *text, const char *word)
+/* Past a series named after the threads per inch, which must be the one they belong to. */
+static int skip_series(const char **at, const char *text, double inches, double tpi,
+                       struct fw_error *err)
 {
-	while (*word != '\0' && fw_ascii_lower(*text) == *word) {
-		text++;
-		word++;
-	}
-	fw_skip_blanks(&text);
-	return *text == '\0' && *word == '\0';
-}
+	static const char *const unchecked[] = {"uns", "un"};
+	static const struct {
+		const char *word;
+		char which;
+	} checked[] = {{"unef", 'E'}, {"unc", 'C'}, {"unf", 'F'}};
 
-/* A series named after the threads per inch must be the one they belong to. */
-static int check_series(const char *text, const char *series, double inches, double tpi,
-                        struct fw_error *err)
-{
-	char which = '\0';
-
-	if (*series == '\0' || same_word(series, "un") || same_word(series, "uns") ||
-	    same_word(series, "unef"))
-		return FW_OK;
-	if (same_word(series, "unc"))
-		which = 'C';
-	else if (same_word(series, "unf"))
-		which = 'F';
-	else
-		return fail_form(text, "what stands at the end is not UNC, UNF, UNEF, UN or UNS", err);
-	if (fw_unified_tpi(inches, which) != tpi)
-		return fail_form(text, "the threads per inch are not those of the series named", err);
+	for (size_t i = 0; i < sizeof checked / sizeof checked[0]; i++)
+		if (fw_skip_thread_word(at, checked[i].word)) {
+			if (fw_unified_tpi(inches, checked[i].which) != tpi)
+				return fail_form(text, "the threads per inch are not those of the series named",
+				                 err);
+			return FW_OK;
+		}
+	for (size_t i = 0; i < sizeof unchecked / sizeof unchecked[0]; i++)
+		if (fw_skip_thread_word(at, unchecked[i]))
+			break;
 	return FW_OK;
 }
 
 static int parse_inch(struct fw_thread *out, const char *text, const char *at, struct fw_error *err)
 {
 	double inches = 0.0, tpi = 0.0;
+	bool left_hand = false;
 
 	if (!read_inches(&at, &inches))
 		return fail_form(text, "no size to be read", err);
@@ -205,10 +205,16 @@ static int parse_inch(struct fw_thread *out, const char *text, const char *at, s
 		return fail_form(text, "no threads per inch after the -", err);
 	fw_skip_blanks(&at);
 
-	int rc = check_series(text, at, inches, tpi, err);
+	int rc = skip_series(&at, text, inches, tpi, err);
 	if (rc != FW_OK)
 		return rc;
-	return derive(out, text, inches * INCH, INCH / tpi, true, err);
+	if (!fw_read_thread_end(at, true, &left_hand))
+		return fail_form(
+		    text, "what stands at the end is not UNC, UNF, UNEF, UN, UNS, -2A, -2B or -LH", err);
+	rc = derive(out, text, inches * INCH, INCH / tpi, true, err);
+	if (rc == FW_OK)
+		out->left_hand = left_hand;
+	return rc;
 }
 
 int fw_thread_parse(struct fw_thread *out, const char *text, struct fw_error *err)

@@ -16,8 +16,16 @@ void fw_skip_blanks(const char **at);
  */
 double fw_metric_coarse_pitch(double diameter);
 
-/** Threads per inch of the Unified series ('C' coarse, 'F' fine) at that diameter, in; 0 if it has
- *  none. ASME B1.1. */
+/** Moves `*at` past `word` (small letters; `*at` in either case) and blanks behind it, unless more
+ * letters or digits follow. */
+bool fw_skip_thread_word(const char **at, const char *word);
+
+/** Reads what may stand behind size and pitch: the usual tolerance class and LH. False when there
+ * is anything else. */
+bool fw_read_thread_end(const char *at, bool inch, bool *left_hand);
+
+/** Threads per inch of the Unified series ('C' coarse, 'F' fine, 'E' extra fine) at that diameter,
+ * in; 0 if it has none. ASME B1.1. */
 double fw_unified_tpi(double diameter, char series);
 
 #endif
