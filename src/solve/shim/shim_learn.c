@@ -7,6 +7,21 @@
  * and in the test for a surprise, where mere rounding would otherwise pass for one. */
 #define LEAST_U 1e-9
 
+/* Two hypotheses on a trial that is further off than is usual: the datum is the old one, or it has
+ * moved to anywhere within FW_MOVED_SPREAD standard uncertainties. Bayes' rule on their odds;
+ * densities normal, with standard deviations 1 and FW_MOVED_SPREAD in units of the expected
+ * difference. */
+static double doubt_of(double sigmas)
+{
+	double sharp = 1.0 - 1.0 / (FW_MOVED_SPREAD * FW_MOVED_SPREAD);
+
+	if (sigmas <= FW_USUAL_SIGMAS)
+		return 0.0;
+	double odds = FW_MOVED_CHANCE / (1.0 - FW_MOVED_CHANCE) / FW_MOVED_SPREAD *
+	              exp(0.5 * sigmas * sigmas * sharp);
+	return isfinite(odds) ? odds / (1.0 + odds) : 1.0;
+}
+
 struct trial {
 	double stack, stack_u, play, play_u, settle_u;
 };
@@ -69,6 +84,7 @@ static struct fw_trial compare(const struct fw_datum *datum, const struct trial 
 	result.expected_u = sqrt(datum->u * datum->u + variance_of(t));
 	result.sigmas = fabs(result.difference) / result.expected_u;
 	result.surprise = result.sigmas > sigmas;
+	result.doubt = result.surprise ? 1.0 : doubt_of(result.sigmas);
 	return result;
 }
 
@@ -82,20 +98,30 @@ static void start_over(struct fw_datum *datum, const struct trial *t)
 	datum->trials = 1;
 }
 
+static double mixed(double a, double b, double part)
+{
+	return sqrt((1.0 - part) * a * a + part * b * b);
+}
+
 /* Weighted mean (weights 1/variance, JCGM 106:2012, annex A). What the trials share adds up
  * linearly (JCGM 100:2008, 5.2.2, equation 16 with correlation 1), only the seating averages out.
+ * With the probability `doubt` the new trial counts alone: mean and variance are those of the
+ * mixture of the two, and what they differ by counts as seating, which further trials average out.
  */
-static void add(struct fw_datum *datum, const struct trial *t)
+static void add(struct fw_datum *datum, const struct trial *t, double doubt)
 {
 	double weight = 1.0 / variance_of(t);
-	double part = weight / (datum->weight + weight);
-	double seating =
-	    (1.0 - part) * sqrt(fmax(0.0, datum->u * datum->u - datum->shared * datum->shared));
+	double part = weight / (datum->weight + weight), kept = 1.0 - part;
+	double off = t->stack + t->play - datum->value;
+	double own = hypot(t->stack_u, t->play_u);
+	double old = sqrt(fmax(0.0, datum->u * datum->u - datum->shared * datum->shared));
+	double seating = mixed(hypot(kept * old, part * t->settle_u), t->settle_u, doubt);
+	double apart = sqrt(doubt * (1.0 - doubt)) * kept * off;
 
-	datum->value += part * (t->stack + t->play - datum->value);
-	datum->shared = (1.0 - part) * datum->shared + part * hypot(t->stack_u, t->play_u);
-	datum->u = hypot(datum->shared, hypot(seating, part * t->settle_u));
-	datum->weight += weight;
+	datum->value += (part + doubt * kept) * off;
+	datum->shared = mixed(kept * datum->shared + part * own, own, doubt);
+	datum->u = hypot(datum->shared, hypot(seating, apart));
+	datum->weight = (1.0 - doubt) * datum->weight + weight;
 	datum->trials++;
 }
 
@@ -112,7 +138,7 @@ int fw_shim_learn(struct fw_datum *datum, double stack, double stack_u, double p
 
 	struct fw_trial result = compare(datum, &trial, sigmas);
 	if (datum->trials > 0 && !result.surprise) {
-		add(datum, &trial);
+		add(datum, &trial, result.doubt);
 	} else {
 		start_over(datum, &trial);
 		datum->surprises += result.surprise ? 1U : 0U;

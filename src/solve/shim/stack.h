@@ -34,6 +34,15 @@ struct fw_spread {
 int fw_stack_search(struct fw_shim_choice *out, const struct fw_stack_task *task,
                     struct fw_error *err);
 
+/** The search itself; the task has been checked. No stack has a chance: probability 0. `add` is
+ * NAN. */
+int fw_stack_pick(struct fw_shim_choice *out, const struct fw_stack_task *task,
+                  struct fw_error *err);
+
+/** Fills in out->add and out->with from out->wanted, if there is such a stack. */
+int fw_stack_piece(struct fw_shim_choice *out, const struct fw_stack_task *task,
+                   struct fw_error *err);
+
 /** Number of stacks of at most `most` pieces, the empty one included. */
 double fw_stack_count(const struct fw_shim *kit, size_t sizes, size_t most);
 
@@ -46,8 +55,8 @@ double fw_stack_chance(double play, double u, const struct fw_limits *limits);
 struct fw_window fw_window_for(double floor, struct fw_spread spread,
                                const struct fw_limits *limits);
 
-/** FW_ERR_RANGE with a message that says what thickness to get. `least_u` as in fw_spread. */
-int fw_stack_advise(const struct fw_stack_task *task, double wanted, double least_u,
+/** FW_ERR_RANGE with a message that says what thickness to get. */
+int fw_stack_advise(const struct fw_stack_task *task, const struct fw_shim_choice *choice,
                     struct fw_error *err);
 
 #endif

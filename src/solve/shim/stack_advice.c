@@ -47,11 +47,47 @@ static const char *get_text(const struct fw_stack_task *task, double wanted, cha
 	return buffer;
 }
 
-static int advise_size(const struct fw_stack_task *task, double wanted, struct fw_error *err)
+/* "0.50 mm (0.0197 in) and 2 of 1.00 mm (0.0394 in)". */
+static const char *pieces_text(const struct fw_stack *stack, const struct fw_shim *kit,
+                               char *buffer, size_t size)
 {
+	char length[FW_LENGTH_TEXT];
+	size_t used = 0, n;
+
+	buffer[0] = '\0';
+	for (size_t i = 0; i < stack->count && used < size; i += n) {
+		for (n = 1; i + n < stack->count && stack->shim[i + n] == stack->shim[i];)
+			n++;
+		const char *joint = i == 0 ? "" : i + n < stack->count ? ", " : " and ";
+		fw_length_text(kit[stack->shim[i]].thickness, length, sizeof length);
+		int wrote = n > 1 ? snprintf(buffer + used, size - used, "%s%zu of %s", joint, n, length)
+		                  : snprintf(buffer + used, size - used, "%s%s", joint, length);
+		used += wrote > 0 ? (size_t)wrote : 0;
+	}
+	return buffer;
+}
+
+/* ", or one of 1.42 mm (0.0559 in) to go with 2 of 2.00 mm (0.0787 in)", or nothing. */
+static const char *with_text(const struct fw_stack_task *task, const struct fw_shim_choice *choice,
+                             char *buffer, size_t size)
+{
+	char add[TEXT], pieces[FW_STACK_MOST * (FW_LENGTH_TEXT + 8)];
+
+	buffer[0] = '\0';
+	if (isfinite(choice->add))
+		snprintf(buffer, size, ", or one of %s to go with %s",
+		         get_text(task, choice->add, add, sizeof add),
+		         pieces_text(&choice->with, task->kit, pieces, sizeof pieces));
+	return buffer;
+}
+
+static int advise_size(const struct fw_stack_task *task, const struct fw_shim_choice *choice,
+                       struct fw_error *err)
+{
+	double wanted = choice->wanted;
 	double low = fmax(0.0, task->datum - task->limits->max);
 	double high = task->datum - task->limits->min;
-	char asked[TEXT], whole[TEXT], get[TEXT];
+	char asked[TEXT], whole[TEXT], get[TEXT], with[FW_ERROR_TEXT];
 	const char *but = task->may_be_empty ? ", nor does leaving all out" : "";
 
 	range_text(task->limits->min, task->limits->max, asked, sizeof asked);
@@ -59,9 +95,10 @@ static int advise_size(const struct fw_stack_task *task, double wanted, struct f
 	if (wanted > 0.0)
 		return fw_fail(err, FW_ERR_RANGE,
 		               "no stack of up to %zu from the kit brings the %s to %s%s: get a %s of %s, "
-		               "or a stack of %s in all",
+		               "or a stack of %s in all%s",
 		               task->most, task->play, asked, but, task->noun,
-		               get_text(task, wanted, get, sizeof get), whole);
+		               get_text(task, wanted, get, sizeof get), whole,
+		               with_text(task, choice, with, sizeof with));
 	return fw_fail(
 	    err, FW_ERR_RANGE,
 	    "no stack of up to %zu from the kit brings the %s to %s%s: get a %s, or a stack, "
@@ -69,9 +106,10 @@ static int advise_size(const struct fw_stack_task *task, double wanted, struct f
 	    task->most, task->play, asked, but, task->noun, whole);
 }
 
-int fw_stack_advise(const struct fw_stack_task *task, double wanted, double least_u,
+int fw_stack_advise(const struct fw_stack_task *task, const struct fw_shim_choice *choice,
                     struct fw_error *err)
 {
+	double least_u = sqrt(task->variance);
 	char bare[FW_LENGTH_TEXT], least[FW_LENGTH_TEXT];
 	double middle = task->limits->min + (task->limits->max - task->limits->min) / 2.0;
 
@@ -88,5 +126,5 @@ int fw_stack_advise(const struct fw_stack_task *task, double wanted, double leas
 		    "look for what else takes up the room",
 		    task->noun, task->play, fw_length_text(task->datum, bare, sizeof bare),
 		    fw_length_text(task->limits->min, least, sizeof least), task->noun);
-	return advise_size(task, wanted, err);
+	return advise_size(task, choice, err);
 }

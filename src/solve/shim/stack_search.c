@@ -30,8 +30,9 @@ struct search {
 	struct fw_window window; /* plays still worth a look in this pass */
 	double chance;           /* pass 1: best so far; then the least that counts as best */
 	double distance;         /* pass 2: nearest so far; pass 3: the most that counts as nearest */
+	size_t deepest;          /* most pieces still worth a look */
 	struct path now, best;
-	bool found;
+	bool found, done; /* done: nothing better is possible */
 	void (*visit)(struct search *search, double play, double u);
 };
 
@@ -89,11 +90,11 @@ static void walk(struct search *s, size_t first, size_t used, double sum, double
 
 	if ((s->now.count > 0 || task->may_be_empty) && play >= s->window.low && play <= s->window.high)
 		s->visit(s, play, sqrt(task->variance + variance));
-	if (s->now.count == task->most)
+	if (s->now.count >= s->deepest)
 		return;
 
-	double room = (double)(task->most - s->now.count);
-	for (size_t i = first; i < task->sizes; i++) {
+	double room = (double)(s->deepest - s->now.count);
+	for (size_t i = first; i < task->sizes && !s->done; i++) {
 		const struct piece *p = &s->piece[i];
 		size_t n = i == first ? used : 0;
 		if (n >= p->count)
@@ -113,6 +114,8 @@ static void run(struct search *s, void (*visit)(struct search *, double, double)
 {
 	s->visit = visit;
 	s->now.count = 0;
+	s->deepest = s->task->most;
+	s->done = false;
 	walk(s, 0, 0, 0.0, 0.0);
 }
 
@@ -124,6 +127,7 @@ static void visit_likeliest(struct search *s, double play, double u)
 		return;
 	s->found = true;
 	s->chance = chance;
+	s->done = chance >= 1.0;
 	s->window = fw_window_for(fmin(chance, 1.0), s->spread, s->task->limits);
 }
 
@@ -144,6 +148,7 @@ static void visit_nearest(struct search *s, double play, double u)
 	if (distance >= s->distance || fw_stack_chance(play, u, s->task->limits) < s->chance)
 		return;
 	s->distance = distance;
+	s->done = distance == 0.0;
 	s->window = near_aim(s->window, s->aim, distance);
 }
 
@@ -168,6 +173,7 @@ static void visit_fewest(struct search *s, double play, double u)
 		return;
 	s->found = true;
 	s->best = s->now;
+	s->deepest = s->now.count; /* more can't be better */
 }
 
 static double tie_of(const struct fw_limits *limits)
@@ -222,29 +228,9 @@ static void fill(struct fw_shim_choice *out, const struct search *s)
 	out->probability = fw_stack_chance(out->play, out->u, s->task->limits);
 }
 
-static int task_check(const struct fw_stack_task *task, struct fw_error *err)
+int fw_stack_pick(struct fw_shim_choice *out, const struct fw_stack_task *task,
+                  struct fw_error *err)
 {
-	int rc = fw_kit_check(task->kit, task->sizes, err);
-	if (rc != FW_OK)
-		return rc;
-	if (task->most < 1 || task->most > FW_STACK_MOST)
-		return fw_fail(err, FW_ERR_ARGUMENT, "stack: %zu pieces at most asked for, must be 1 to %d",
-		               task->most, FW_STACK_MOST);
-	if (fw_stack_count(task->kit, task->sizes, task->most) > FW_STACKS_MOST)
-		return fw_fail(err, FW_ERR_RANGE,
-		               "stack: %zu sizes and up to %zu pieces give more than 50 million stacks; "
-		               "allow fewer pieces in a stack, or leave out sizes",
-		               task->sizes, task->most);
-	return FW_OK;
-}
-
-int fw_stack_search(struct fw_shim_choice *out, const struct fw_stack_task *task,
-                    struct fw_error *err)
-{
-	int rc = task_check(task, err);
-	if (rc != FW_OK)
-		return rc;
-
 	struct search search = {.task = task, .aim = fw_limits_aim(task->limits)};
 	search.piece = calloc(task->sizes, sizeof *search.piece);
 	if (!search.piece)
@@ -253,11 +239,9 @@ int fw_stack_search(struct fw_shim_choice *out, const struct fw_stack_task *task
 	search.spread = spread_of(search.piece, task);
 
 	*out = (struct fw_shim_choice){
-	    .play = NAN, .u = NAN, .probability = 0.0, .wanted = task->datum - search.aim};
+	    .play = NAN, .u = NAN, .probability = 0.0, .wanted = task->datum - search.aim, .add = NAN};
 	if (search_all(&search))
 		fill(out, &search);
-	else
-		rc = fw_stack_advise(task, out->wanted, search.spread.least, err);
 	free(search.piece);
-	return rc;
+	return FW_OK;
 }

@@ -7,8 +7,10 @@
 /* A picometre of room, so that rounding never cuts off a stack at the very edge. */
 #define SLACK 1e-12
 /* Far enough inside a one-sided limit, in standard uncertainties, for the chance to be 1. */
-#define DEEP     40.0
-#define HALVINGS 100
+#define DEEP 40.0
+/* How closely an edge is found, as a share of the way to the middle: a bad play just beyond it
+ * serves as well, at the price of a few more looks. */
+#define EDGE 1e-3
 
 double fw_stack_chance(double play, double u, const struct fw_limits *limits)
 {
@@ -48,8 +50,12 @@ static double middle_of(struct fw_spread spread, const struct fw_limits *limits)
 static double edge_of(double good, double bad, double floor, struct fw_spread spread,
                       const struct fw_limits *limits)
 {
-	for (int i = 0; i < HALVINGS; i++) {
+	double middle = good;
+
+	while (fabs(bad - good) > EDGE * fabs(bad - middle) && fabs(bad - good) > SLACK) {
 		double half = good + (bad - good) / 2.0;
+		if (half == good || half == bad)
+			break;
 		if (best_chance(half, spread, limits) >= floor)
 			good = half;
 		else

@@ -1,14 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Shims as they go at the bench: a job with a surprise, and two thousand simulated ones. */
+/* Shims as they go at the bench: a job with a surprise, and ten thousand simulated ones held
+ * against what is asked of the method and against a mechanic's ways. */
 #include "check.h"
 
 #include <stdbool.h>
 #include <string.h>
 
+#include "../bench/shim_study.h"
 #include "fitwright/conform.h"
 #include "fitwright/shim.h"
 
-#define THOU     25.4e-6
+#define THOU     STUDY_THOU
 #define GAUGE_U  (1.0 * THOU)
 #define SHIM_U   (0.1 * THOU)
 #define SETTLE_U (0.5 * THOU)
@@ -87,100 +89,59 @@ static void test_job_with_a_surprise(void **state)
 	assert_int_equal(verdict.verdict, FW_OUTSIDE);
 }
 
-/* splitmix64 (public domain) and Box-Muller, so that every run is the same. */
-static double uniform(uint64_t *seed)
+/* 10,000 units, gauge good for 1 thou, every fourth with a hidden shift of 12 thou standard
+ * deviation. The figures of units, gauge, kit and shift are invented; the bounds are what is asked
+ * of the method. */
+static void test_ten_thousand_units(void **state)
 {
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return ((double)((z ^ (z >> 31)) >> 11) + 0.5) / 9007199254740992.0;
-}
-
-static double normal(uint64_t *seed, double sd)
-{
-	double r = sqrt(-2.0 * log(uniform(seed)));
-
-	return sd * r * cos(2.0 * 3.14159265358979323846 * uniform(seed));
-}
-
-struct tally {
-	unsigned units, released, truly_within, trials, surprises, called, stuck;
-};
-
-/* The stack as it truly is: each piece off by its own error. */
-static double true_thickness(const struct fw_stack *stack, uint64_t *seed)
-{
-	double sum = 0.0;
-
-	for (size_t i = 0; i < stack->count; i++)
-		sum += kit[stack->shim[i]].thickness + normal(seed, SHIM_U);
-	return sum;
-}
-
-/* Fit, measure, judge, until the reading is within at 95 %. The unit's datum moves, if at all,
- * between the measurement as found and the first stack fitted. */
-static void rebuild(struct tally *t, uint64_t *seed)
-{
-	double base = (60.0 + 60.0 * uniform(seed)) * THOU, stack = 31 * THOU;
-	bool moved = uniform(seed) < 0.25;
-	struct fw_datum datum = {0};
-	struct fw_shim_choice c;
-
-	t->units++;
-	t->surprises += moved;
-	learn(&datum, stack, base - stack + normal(seed, SETTLE_U) + normal(seed, GAUGE_U));
-	if (moved)
-		base += normal(seed, 12 * THOU);
-	for (int i = 0; i < 10; i++) {
-		struct fw_conformity verdict;
-		if (fw_shim_choose(&c, &datum, kit, COUNT(kit), 3, true, &end_float, SETTLE_U, &error) !=
-		    FW_OK)
-			break;
-		double play = base - true_thickness(&c.stack, seed) + normal(seed, SETTLE_U);
-		double reading = play + normal(seed, GAUGE_U);
-		t->trials++;
-		t->called += learn(&datum, c.stack.thickness, reading).surprise;
-		assert_ok(
-		    fw_conform(&verdict, reading, GAUGE_U, INFINITY, &end_float, FW_CONFORMANCE, &error));
-		if (verdict.verdict == FW_WITHIN) {
-			t->released++;
-			t->truly_within += play >= end_float.min && play <= end_float.max;
-			return;
-		}
-	}
-	t->stuck++;
-}
-
-/* 2000 units, gauge good for 1 thou, every fourth with a hidden shift of 12 thou standard
- * deviation. The figures of units, gauge and shift are invented; the bounds are what is asked of
- * the method. */
-static void test_two_thousand_units(void **state)
-{
-	uint64_t seed = 1;
-	struct tally t = {0};
+	struct study study = {.gauge_u = GAUGE_U, .limits = end_float, .units = 10000};
 	(void)state;
 
-	for (int i = 0; i < 2000; i++)
-		rebuild(&t, &seed);
+	struct study_tally shims = study_run(&study, STUDY_SHIMS);
+	struct study_tally plain = study_run(&study, STUDY_DIFFERENCE);
+	struct study_tally guess = study_run(&study, STUDY_GUESS);
+	print_message(
+	    "%u units, %u with a shift, %u surprises called, %u for nothing; released in %.3f "
+	    "trials on average, %.2f %% truly within\n",
+	    shims.units, shims.moved, shims.surprises, shims.false_alarms, study_mean_trials(&shims),
+	    100.0 * study_share_within(&shims));
 
-	double mean = (double)t.trials / t.units;
-	double within = (double)t.truly_within / t.released;
-	print_message("%u units, %u with a shift, %u surprises called; %u released in %.3f trials on "
-	              "average, %.2f %% of them truly within\n",
-	              t.units, t.surprises, t.called, t.released, mean, 100.0 * within);
-	assert_true(t.surprises > 400 && t.called > 200); /* the simulation did what it says */
-	assert_int_equal(t.stuck, 0);
-	assert_int_equal(t.released, 2000);
-	assert_true(within >= 0.995);
-	assert_true(mean <= 1.35);
+	assert_int_equal(shims.units, 10000);
+	assert_true(shims.moved > 2300 && shims.moved < 2700); /* the simulation does what it says */
+	assert_true(plain.moved == shims.moved && guess.moved == shims.moved);
+	assert_true(study_share_within(&guess) < 1.0 && study_mean_trials(&guess) > 1.5);
+
+	assert_int_equal(shims.released, shims.units);
+	assert_true(study_mean_trials(&shims) <= 1.25);
+	assert_true(study_share_within(&shims) >= 0.999);
+	assert_true(shims.false_alarms <= 10);
+	/* 5.66 thou of 12: two thirds of the shifts are larger. */
+	assert_near((shims.surprises - shims.false_alarms) / (double)shims.moved,
+	            erfc(4.0 * sqrt(2.5 + 0.02) / hypot(12.0, sqrt(2.5)) / sqrt(2.0)), 0.03);
+	assert_true(study_mean_trials(&shims) < study_mean_trials(&guess) - 0.4);
+	assert_true(study_share_within(&shims) > study_share_within(&plain));
+}
+
+/* A narrow window, 8 thou: what averaging and doubt save against the plain difference under the
+ * same verdict. */
+static void test_narrow_limits(void **state)
+{
+	struct study study = {.gauge_u = GAUGE_U, .limits = {11 * THOU, 19 * THOU, NAN}, .units = 4000};
+	(void)state;
+
+	struct study_tally shims = study_run(&study, STUDY_SHIMS);
+	struct study_tally guarded = study_run(&study, STUDY_GUARDED);
+	assert_int_equal(shims.released, shims.units);
+	assert_true(study_mean_trials(&shims) < study_mean_trials(&guarded));
+	assert_true(study_share_within(&shims) >= 0.999);
 }
 
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_job_with_a_surprise),
-	    cmocka_unit_test(test_two_thousand_units),
+	    cmocka_unit_test(test_ten_thousand_units),
+	    cmocka_unit_test(test_narrow_limits),
 	};
 	return cmocka_run_group_tests(tests, fill_kit, NULL);
 }
