@@ -2,7 +2,7 @@
 fitwright_test(circle solve)
 fitwright_test(joint solve)
 fitwright_test(pattern solve)
-fitwright_test(preload solve)
+fitwright_test(joint_preload solve)
 fitwright_test(strength solve)
 fitwright_test(strip solve)
 fitwright_test(thread solve)
