@@ -31,7 +31,7 @@ struct job {
 	uint32_t key[2];
 	struct fw_tally_scale scale;
 	struct fw_power_sums *sums; /* one for each block */
-	uint32_t blocks;
+	size_t blocks;
 	unsigned threads;
 };
 
@@ -64,7 +64,7 @@ static void *run_worker(void *data)
 	struct worker *worker = (struct worker *)data;
 	const struct job *job = worker->job;
 
-	for (uint32_t block = worker->first; block < job->blocks; block += job->threads) {
+	for (size_t block = worker->first; block < job->blocks; block += job->threads) {
 		uint64_t first = (uint64_t)block * BLOCK, end = first + BLOCK;
 
 		for (; first < end && first < job->trials; first += FW_BATCH)
@@ -103,7 +103,7 @@ static struct moments moments_of(const struct job *job)
 {
 	double raw[4] = {0};
 
-	for (uint32_t block = 0; block < job->blocks; block++) {
+	for (size_t block = 0; block < job->blocks; block++) {
 		for (size_t power = 0; power < 4; power++) {
 			for (size_t lane = 0; lane < FW_LANES; lane++)
 				raw[power] += job->sums[block].lane[power][lane];
@@ -213,12 +213,14 @@ static int draw_all(struct fw_stackup_sample *out, const struct fw_stackup_link 
 	struct job job = {.parts = count,
 	                  .trials = run->trials,
 	                  .key = {(uint32_t)run->seed, (uint32_t)(run->seed >> 32)},
-	                  .blocks = (uint32_t)((run->trials + BLOCK - 1) / BLOCK),
-	                  .threads = run->threads > 0 ? run->threads : 1};
+	                  .blocks = (size_t)((run->trials - 1) / BLOCK) + 1,
+	                  .threads = run->threads};
 	int rc = FW_OK;
 
 	if (job.threads > job.blocks)
-		job.threads = job.blocks;
+		job.threads = (unsigned)job.blocks;
+	if (job.threads == 0)
+		job.threads = 1;
 	struct part *part = (struct part *)calloc(count, sizeof *part);
 	struct worker *worker = (struct worker *)calloc(job.threads, sizeof *worker);
 	job.sums = (struct fw_power_sums *)calloc(job.blocks, sizeof *job.sums);
