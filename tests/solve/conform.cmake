@@ -3,6 +3,7 @@ fitwright_test(conform solve)
 fitwright_test(risk solve)
 fitwright_test(readings solve)
 fitwright_test(uncertainty solve quantity)
+fitwright_test(conform_calc calc solve quantity)
 # Random expressions against Debian's python3-uncertainties: its own Python has the package.
 add_executable(expression expression.c)
 target_link_libraries(expression PRIVATE fitwright_flags room_base room_quantity)
