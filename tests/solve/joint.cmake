@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 fitwright_test(circle solve)
 fitwright_test(joint solve)
+fitwright_test(joint_calc calc quantity solve)
 fitwright_test(pattern solve)
 fitwright_test(joint_preload solve)
 fitwright_test(strength solve)

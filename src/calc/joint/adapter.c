@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "calc/joint/common.h"
+#include "fitwright/wrench.h"
+
+static int put_range(struct fw_calc_out *out, const struct fw_calc_values *in, double setting,
+                     double factor, const struct fw_unit *unit, struct fw_error *err)
+{
+	double relative = fw_calc_value(in, "wrench"), fixed = fw_calc_value(in, "wrench-fixed");
+	double low = 0.0, high = 0.0;
+	char a[FW_FIGURE], b[FW_FIGURE];
+
+	if (isnan(relative) && isnan(fixed))
+		return FW_OK;
+	int rc = fw_wrench_range(&low, &high, setting, isnan(relative) ? 0.0 : relative,
+	                         isnan(fixed) ? 0.0 : fixed, err);
+	if (rc != FW_OK)
+		return rc;
+	fw_calc_line(out, "the wrench may give %s to %s, at the bolt that is over the factor",
+	             fw_calc_figure(low, unit, a, sizeof a), fw_calc_figure(high, unit, b, sizeof b));
+	fw_calc_put(out, "torque-low", "lowest torque at the bolt", low / factor, unit);
+	fw_calc_put(out, "torque-high", "highest torque at the bolt", high / factor, unit);
+	return FW_OK;
+}
+
+static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
+{
+	const struct fw_adapter adapter = {fw_calc_value(in, "length"), fw_calc_value(in, "extension"),
+	                                   fw_calc_value(in, "angle")};
+	bool back = fw_calc_given(in, "setting");
+	const struct fw_unit *unit = fw_calc_unit(in, back ? "setting" : "torque");
+	const struct fw_unit *length = fw_calc_unit(in, "length");
+	double factor = 1.0, prevailing = fw_calc_value(in, "prevailing");
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
+
+	if (back == fw_calc_given(in, "torque"))
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "torque %s: give torque, for what to set, or setting, for what it gives",
+		               back ? "and setting" : "is missing");
+	if (isnan(prevailing))
+		prevailing = 0.0;
+	int rc = fw_adapter_factor(&factor, &adapter, err);
+	if (rc != FW_OK)
+		return rc;
+	fw_calc_line(out, "factor = L/(L + E·cos a) = %s/(%s + %s · cos %s) = %s",
+	             fw_calc_figure(adapter.length, length, a, sizeof a), a,
+	             fw_calc_figure(adapter.extension, length, b, sizeof b),
+	             fw_joint_figure(adapter.angle, "°", c), fw_joint_number(factor, d));
+
+	double setting = 0.0, torque = 0.0;
+	if (back) {
+		setting = fw_calc_value(in, "setting");
+		rc = fw_adapter_torque(&torque, &adapter, setting, err);
+		fw_calc_line(out, "torque at the bolt = setting / factor - prevailing = %s / %s - %s = %s",
+		             fw_calc_figure(setting, unit, a, sizeof a), d,
+		             fw_calc_figure(prevailing, unit, c, sizeof c),
+		             fw_calc_figure(torque - prevailing, unit, b, sizeof b));
+	} else {
+		torque = fw_calc_value(in, "torque") + prevailing;
+		rc = fw_adapter_setting(&setting, &adapter, torque, err);
+		fw_calc_line(out, "setting = (torque + prevailing) · factor = (%s + %s) · %s = %s",
+		             fw_calc_figure(torque - prevailing, unit, a, sizeof a),
+		             fw_calc_figure(prevailing, unit, c, sizeof c), d,
+		             fw_calc_figure(setting, unit, e, sizeof e));
+	}
+	if (rc != FW_OK)
+		return rc;
+	if (back && torque <= prevailing)
+		return fw_fail(err, FW_ERR_RANGE,
+		               "setting: no more than the prevailing torque is left at the bolt");
+	fw_calc_put(out, "setting", "set the wrench to", setting, unit);
+	fw_calc_put(out, "torque", "torque that clamps", torque - prevailing, unit);
+	fw_calc_put_number(out, "factor", "setting over torque at the bolt", factor);
+	return put_range(out, in, setting, factor, unit, err);
+}
+
+static const struct fw_calc_input inputs[] = {
+    {"torque", FW_CALC_QUANTITY, "N·m", FW_CALC_POSITIVE, false, NULL, NULL, NULL,
+     "torque wanted at the bolt"},
+    {"setting", FW_CALC_QUANTITY, "N·m", FW_CALC_POSITIVE, false, NULL, NULL, NULL,
+     "what the wrench is set to, in place of torque"},
+    {"length", FW_CALC_QUANTITY, "mm", FW_CALC_POSITIVE, true, NULL, NULL, NULL,
+     "from the middle of the grip to the square"},
+    {"extension", FW_CALC_QUANTITY, "mm", FW_CALC_NOT_NEGATIVE, true, NULL, NULL, NULL,
+     "from the square to the bolt"},
+    {"angle", FW_CALC_QUANTITY, "°", FW_CALC_ANY, false, "0 °", NULL, NULL,
+     "between wrench and adapter: 0 in line, 90 square"},
+    {"prevailing", FW_CALC_QUANTITY, "N·m", FW_CALC_NOT_NEGATIVE, false, NULL, NULL, NULL,
+     "torque that turns the nut before it clamps"},
+    {"wrench", FW_CALC_NUMBER, NULL, FW_CALC_NOT_NEGATIVE, false, NULL, NULL, NULL,
+     "relative error of the wrench, such as 4 %"},
+    {"wrench-fixed", FW_CALC_QUANTITY, "N·m", FW_CALC_NOT_NEGATIVE, false, NULL, NULL, NULL,
+     "the part of it that doesn't grow with the torque"},
+    FW_INPUT_END};
+
+const struct fw_calculator fw_calculator_adapter = {
+    .name = "adapter",
+    .summary = "what to set a torque wrench to with a crowfoot or ring on it",
+    .about = "An adapter that moves the bolt out of the wrench's axis changes the lever.\n"
+             "Square to the wrench (90°) it changes nothing. A prevailing torque, as of a\n"
+             "self-locking nut, is added before. It holds while the hand pulls at the\n"
+             "middle of the grip, square to the handle; a straight extension of the socket\n"
+             "changes nothing.",
+    .source = "TM 9-254, General maintenance procedures (US Army); AC 43.13-1B, 7-40",
+    .example = "--torque \"70 lbf·in\" --length \"12 in\" --extension \"2 in\"",
+    .inputs = inputs,
+    .run = run};
