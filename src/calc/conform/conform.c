@@ -180,7 +180,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 {
 	struct judged j;
 	struct fw_conformity c;
-	struct fw_limits acceptance;
+	struct fw_limits acceptance = {.aim = NAN};
 	struct fw_error why = {0};
 
 	int code = take(&j, in, err);
