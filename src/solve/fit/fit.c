@@ -75,7 +75,7 @@ static int check_grade(const struct place *at, int grade, struct fw_error *err)
 
 int fw_fit_tolerance(double *out, double size, int grade, struct fw_error *err)
 {
-	struct place at;
+	struct place at = {0};
 
 	if (!out)
 		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no place for the tolerance");
@@ -99,8 +99,10 @@ static const char *grade_text(int grade, char text[4])
 	static const char digits[] = "0123456789";
 	int i = 0;
 
-	if (grade < 0)
-		return strcpy(text, "01");
+	if (grade < 0) {
+		memcpy(text, "01", sizeof "01");
+		return text;
+	}
 	if (grade >= 10)
 		text[i++] = digits[grade / 10];
 	text[i++] = digits[grade % 10];
@@ -253,7 +255,7 @@ static const struct fw_fit_letter *letter_of(const struct fw_fit_class *part)
 int fw_fit_zone(struct fw_fit_zone *out, double size, const struct fw_fit_class *part,
                 struct fw_error *err)
 {
-	struct place at;
+	struct place at = {0};
 	struct deviation d = {false, 0.0};
 
 	if (!out || !part)
@@ -289,7 +291,7 @@ int fw_fit_zone(struct fw_fit_zone *out, double size, const struct fw_fit_class 
 int fw_fit_pair(struct fw_fit *out, double size, const struct fw_fit_class *hole,
                 const struct fw_fit_class *shaft, struct fw_error *err)
 {
-	struct fw_fit fit;
+	struct fw_fit fit = {.kind = FW_FIT_CLEARANCE};
 
 	if (!out || !hole || !shaft)
 		return fw_fail(err, FW_ERR_ARGUMENT, "fit: a class is missing, or the place for the fit");

@@ -121,8 +121,6 @@ static int parse_class(struct fw_fit_class *out, const char *text, const char **
 
 static int check_text(const char *text, struct fw_error *err)
 {
-	if (!text)
-		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no text");
 	if (strlen(text) > FW_FIT_TEXT)
 		return fail_form(text, "that is too long", err);
 	return FW_OK;
@@ -130,11 +128,11 @@ static int check_text(const char *text, struct fw_error *err)
 
 int fw_fit_class_parse(struct fw_fit_class *out, const char *text, struct fw_error *err)
 {
-	struct fw_fit_class part;
+	struct fw_fit_class part = {.hole = false};
 	const char *at = text;
 
-	if (!out)
-		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no place for the class");
+	if (!out || !text)
+		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no text, or no place for the class");
 
 	int rc = check_text(text, err);
 	if (rc != FW_OK)
@@ -154,7 +152,7 @@ int fw_fit_class_parse(struct fw_fit_class *out, const char *text, struct fw_err
 static int parse_classes(struct fw_fit_text *fit, const char *text, const char **at,
                          struct fw_error *err)
 {
-	struct fw_fit_class first;
+	struct fw_fit_class first = {.hole = false};
 	int rc = parse_class(&first, text, at, err);
 
 	if (rc != FW_OK)
@@ -187,8 +185,8 @@ int fw_fit_parse(struct fw_fit_text *out, const char *text, struct fw_error *err
 	struct fw_fit_text fit = {.size = NAN};
 	const char *at = text;
 
-	if (!out)
-		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no place for the fit");
+	if (!out || !text)
+		return fw_fail(err, FW_ERR_ARGUMENT, "fit: no text, or no place for the fit");
 
 	int rc = check_text(text, err);
 	if (rc != FW_OK)
