@@ -185,8 +185,7 @@ static void test_ring_rule(void **state)
 	assert_true(gap / INCH > 0.018 && gap / INCH < 0.043);
 }
 
-/* TM 5-6115-584-34, table 1-2: groove of the top ring 0.097 to 0.098 in; clearance in the groove
- * 0.0020 to 0.0160 and the like are printed garbled there, so only the subtraction is held. */
+/* Subtraction, by hand; figures invented. */
 static void test_ring_side(void **state)
 {
 	double side = 0.0;

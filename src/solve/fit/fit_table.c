@@ -6,7 +6,7 @@
 
 /* ISO 286-1:2010, tables 1 to 5, by way of a public transcription of PN-EN ISO 286-1:2011
  * (odchylki.py; its misprints mended: IT15 of 30 to 50 mm, y of 14 to 18 mm). The printed values
- * are the standard: naive rounding of its formulas misses about a third of them.
+ * are the standard: naive rounding of its formulas misses one in five.
  * tests/solve/test_fit_table.c holds them against a second transcription (DIN ISO 286-1) and
  * against the formulas. */
 
