@@ -1,4 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/list.h"
 
-const struct fw_calculator *const fw_calculators_shim[] = {NULL};
+extern const struct fw_calculator fw_calculator_shim, fw_calculator_gasket,
+    fw_calculator_turning_torque, fw_calculator_preload_stack;
+
+const struct fw_calculator *const fw_calculators_shim[] = {
+    &fw_calculator_shim,
+    &fw_calculator_gasket,
+    &fw_calculator_turning_torque,
+    &fw_calculator_preload_stack,
+    NULL,
+};

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file kit.h  What the calculators of one shimmed place share: kit, limits, words for a stack. */
+#ifndef FITWRIGHT_CALC_SHIM_KIT_H
+#define FITWRIGHT_CALC_SHIM_KIT_H
+
+#include "fitwright/calc.h"
+#include "fitwright/shim.h"
+
+/** Room for one figure, and for a stack in words. */
+#define FW_FIGURE     48
+#define FW_STACK_TEXT 640
+
+/** A kit as it was given. */
+struct fw_calc_kit {
+	struct fw_shim *shim; /**< `count` of them; fw_calc_kit_free() */
+	size_t count;
+	const struct fw_calc_values *in; /**< borrowed */
+};
+
+/** Takes the records of input "kit": thickness (± for its u), count, and, where the table has it,
+ *  crush (± too). */
+int fw_calc_kit_take(struct fw_calc_kit *out, const struct fw_calc_values *in,
+                     struct fw_error *err);
+void fw_calc_kit_free(struct fw_calc_kit *kit);
+
+/** Inputs min, max and aim; a side not given is open. */
+int fw_calc_kit_limits(struct fw_limits *out, const struct fw_calc_values *in,
+                       struct fw_error *err);
+
+/** Input "most"; what no stack can have becomes 0, which the solver refuses. */
+size_t fw_calc_kit_most(const struct fw_calc_values *in);
+
+/** "2 × 0.5 mm + 0.2 mm" by the thickness before crushing, as typed; "none". Returns `buffer`. */
+const char *fw_calc_kit_text(const struct fw_calc_kit *kit, const struct fw_stack *stack,
+                             char buffer[FW_STACK_TEXT]);
+
+/** What a place calls its things: "play", "shim", "thickness", "" against "nip", "gasket", "clamped
+ *  thickness", ", clamped". */
+struct fw_calc_kit_words {
+	const char *play, *piece, *thickness, *clamped;
+};
+
+/** The line for the chance, the results of a choice, and the warning where it is poor. Results:
+ * fit, shims (a table), thickness, play or nip with its u, chance, wanted, add, with. */
+void fw_calc_kit_put(struct fw_calc_out *out, const struct fw_calc_kit *kit,
+                     const struct fw_shim_choice *choice, const struct fw_limits *limits,
+                     const struct fw_calc_kit_words *words, const struct fw_unit *unit);
+
+/** True when a choice failed because nothing serves (not for what was given): then `choice` says
+ * what to get. Set choice->wanted to NAN before the call. */
+bool fw_calc_kit_nothing(int code, const struct fw_shim_choice *choice);
+
+/** A unit fine enough for uncertainties: µm, or thou for inches. */
+const struct fw_unit *fw_calc_kit_fine(const struct fw_unit *unit);
+
+/** A plain number with six figures. Returns `buffer`. */
+const char *fw_calc_kit_number(double value, char buffer[FW_FIGURE]);
+
+#endif
