@@ -262,6 +262,64 @@ static void tightening(void **state)
 	play_free(&play);
 }
 
+/* What a joint may have besides: rows, a prevailing torque, an adapter, threads that strip. */
+static void tightening_with_more(void **state)
+{
+	(void)state;
+	/* TM 9-254 (US Army), figure 45: 12 in and 2 in, 70 lbf·in at the bolt are set as 60. */
+	plays(
+	    RUN(FIGURES "local set = tighten { id = 't', joint = joint { thread = '1/4-20', torque = "
+	                "lbf_in(70), adapter = { length = inch(12), extension = inch(2) }, source = "
+	                "me } } assert(set == lbf_in(60))"),
+	    "60 lbf·in",
+	    "\"adapter\":{\"length\":|\"extension\":|\"angle\":|\"passes\":[{|60.0 "
+	    "lbf·in|Set the wrench to 60.0 lbf·in (70.0 lbf·in to clamp, with an adapter of 2.0000 in "
+	    "at 0.00°)|1/4-20 at 70.0 lbf·in|\"otherwise\":false");
+	/* AC 43.13-1B, 7-40: the drag of the nut on top, in each pass. */
+	plays(RUN(FIGURES
+	          "tighten { id = 't', passes = { 0.5, 1 }, joint = joint { thread = 'M8', "
+	          "torque = Nm(20), prevailing = Nm(2), head_friction = 'oiled', source = me } }"),
+	      "12|1|22",
+	      "\"head_friction\":\"oiled\",\"prevailing\":{|Set the wrench to 12.00 N·m (10.00 N·m to "
+	      "clamp, 2.00 N·m to turn the nut)|pass 2 of 2|Set the wrench to 22.00 N·m|pass 2 of 2|M8 "
+	      "at "
+	      "20.00 N·m|\"otherwise\":false");
+	/* From the middle outwards, common practice: see tests/solve/test_pattern.c. */
+	plays(
+	    RUN(FIGURES "tighten { id = 't', joint = joint { thread = 'M8-LH', torque = Nm(20), rows = "
+	                "2, columns = 5, source = me } }"),
+	    "20",
+	    "\"bolts\":10,\"left_hand\":true|\"order\":[3,8,2,9,4,7,1,10,5,6],\"rows\":2,\"columns\":5|"
+	    "tighten all 10 in the order shown. Bolts count along the rows, from the top left. "
+	    "Left-hand thread|\"order\":[3,|\"rows\":2|\"find\":\"tightened\"");
+	/* 8 mm in soft metal: the parent's thread goes before the bolt; both findings say so. */
+	plays(RUN(FIGURES "tighten { id = 't', joint = joint { thread = 'M8', class = '10.9', torque = "
+	                  "Nm(28), engagement = mm(8), parent = 'cast magnesium', source = me } }"),
+	      "28",
+	      "\"engagement\":{|\"parent\":\"cast magnesium\"|\"yield_share\":|\"strip\":{\"load\":|"
+	      "\"first\":\"the parent's thread\",\"margin\":0.|\"warnings\":[\"the parent's thread in "
+	      "cast "
+	      "magnesium can strip|BEWARE: the parent's thread|\"find\":\"tightened\"|BEWARE");
+	struct play play = {0};
+	play_well(&play,
+	          RUN(FIGURES
+	              "tighten { id = 't', joint = joint { thread = 'M8', class = '8.8', torque = "
+	              "Nm(20), engagement = mm(16), parent = 'mild steel', source = me } }"),
+	          NULL, "20");
+	assert_int_equal(times(play.log, "BEWARE"), 0);
+	assert_int_equal(times(play.log, "warnings"), 0);
+	play_free(&play);
+	/* Pull and twist pass yield before the pull alone passes the proof load. */
+	play_well(&play,
+	          RUN(FIGURES
+	              "tighten { id = 't', joint = joint { thread = 'M8', class = '8.8', torque = "
+	              "Nm(25.9), wrench = 0, source = me } }"),
+	          NULL, "25.9");
+	assert_int_equal(times(play.log, "TOO MUCH"), 0);
+	assert_true(times(play.log, "BEWARE: pull and twist together can pass yield") == 2);
+	play_free(&play);
+}
+
 /* Steps inside pcall: they ask as ever, their faults can be caught, a limit can't. */
 static void steps_in_pcall(void **state)
 {
@@ -360,6 +418,7 @@ int main(void)
 	    cmocka_unit_test(kit_exhausted),
 	    cmocka_unit_test(tables_are_read_once),
 	    cmocka_unit_test(tightening),
+	    cmocka_unit_test(tightening_with_more),
 	    cmocka_unit_test(steps_in_pcall),
 	    cmocka_unit_test(no_question_while_sorting),
 	    cmocka_unit_test(failed_questions_are_paid_for),

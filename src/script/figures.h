@@ -18,6 +18,8 @@
 #include "fitwright/measure.h"
 #include "fitwright/quantity.h"
 #include "fitwright/shim.h"
+#include "fitwright/strip.h"
+#include "fitwright/wrench.h"
 
 enum fw_figure_kind {
 	FW_FIGURE_LIMITS,
@@ -51,10 +53,23 @@ struct fw_figure_kit {
 
 struct fw_figure_joint {
 	struct fw_joint joint;
-	struct fw_quantity torque;
+	struct fw_quantity torque; /* that clamps: the prevailing one comes on top */
 	unsigned bolts;
+	unsigned rows, columns; /* 0: a circle */
 	bool left_hand;
 	char thread[32], property_class[24], friction[24];
+	char head_friction[24]; /* "" when it is as the thread's */
+	double tensile;         /* strength of the bolt, Pa; 0 when unknown */
+	bool has_prevailing;
+	struct fw_quantity prevailing;
+	bool has_adapter;
+	struct fw_adapter adapter;
+	double factor; /* setting of the wrench over torque at the bolt; 1 without an adapter */
+	struct fw_quantity adapter_length, adapter_extension, adapter_angle;
+	bool has_parent; /* the thread may strip: */
+	struct fw_quantity engagement;
+	char parent[32];
+	struct fw_strip strip;
 };
 
 struct fw_figure_gauge {

@@ -53,11 +53,15 @@ static void kit_text(const struct fw_figure_kit *kit, char *out, size_t size)
 
 static void joint_text(const struct fw_figure_joint *joint, char *out, size_t size)
 {
-	char torque[64];
+	char torque[64], rows[48] = "", head[48] = "";
 
-	snprintf(out, size, "%u × %s%s%s, %s, %s%s", joint->bolts, joint->thread,
-	         joint->property_class[0] ? " class " : "", joint->property_class, joint->friction,
-	         fw_quantity_text(&joint->torque, false, torque, sizeof torque),
+	if (joint->rows)
+		snprintf(rows, sizeof rows, " in %u rows of %u", joint->rows, joint->columns);
+	if (joint->head_friction[0])
+		snprintf(head, sizeof head, " (head %s)", joint->head_friction);
+	snprintf(out, size, "%u × %s%s%s%s, %s%s, %s%s", joint->bolts, joint->thread,
+	         joint->property_class[0] ? " class " : "", joint->property_class, rows,
+	         joint->friction, head, fw_quantity_text(&joint->torque, false, torque, sizeof torque),
 	         joint->left_hand ? ", left-hand thread" : "");
 }
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "figures_internal.h"
+#include "figures_joint.h"
 #include "lua_quantity.h"
 #include "words.h"
 
@@ -167,50 +168,13 @@ static int make_kit(lua_State *L)
 
 /* Joints. */
 
-static int read_joint(lua_State *L, struct fw_figure_joint *out, struct fw_error *error)
-{
-	struct fw_joint *joint = &out->joint;
-	struct fw_quantity q;
-
-	take_text(L, FW_FIGURE_JOINT, "thread", out->thread, sizeof out->thread);
-	take_text(L, FW_FIGURE_JOINT, "class", out->property_class, sizeof out->property_class);
-	take_text(L, FW_FIGURE_JOINT, "friction", out->friction, sizeof out->friction);
-	if (!out->friction[0])
-		snprintf(out->friction, sizeof out->friction, "dry");
-	int code = fw_thread_parse(&joint->thread, out->thread, error);
-	if (code == FW_OK)
-		code = fw_friction_state(&joint->friction, out->friction, error);
-	if (code == FW_OK && out->property_class[0])
-		code = fw_proof_stress(&joint->proof_stress, out->property_class, joint->thread.diameter,
-		                       error);
-	if (code != FW_OK)
-		return code;
-	if (fw_words_quantity(L, 1, "bearing", &q)) {
-		if (!fw_dimension_equal(q.dimension, (struct fw_dimension){.length = 1}))
-			return fw_fail(error, FW_ERR_DIMENSION,
-			               "'bearing' must be a length, the mean diameter under the head");
-		joint->bearing_dia = q.value;
-	}
-	joint->wrench = fw_words_number(L, 1, "wrench", 0.04);
-	out->bolts = (unsigned)fw_words_whole(L, 1, "bolts", 1);
-	out->left_hand = fw_words_flag(L, 1, "left_hand");
-	if (out->bolts > FW_BOLTS_MOST)
-		return fw_fail(error, FW_ERR_RANGE, "%u bolts are more than the %d of one circle",
-		               out->bolts, FW_BOLTS_MOST);
-	fw_words_quantity(L, 1, "torque", &out->torque);
-	struct fw_preload preload;
-	if (!fw_dimension_equal(out->torque.dimension, fw_unit_find("N·m", strlen("N·m"))->dimension))
-		return fw_fail(error, FW_ERR_DIMENSION, "'torque' must be a torque, such as Nm(25)");
-	return fw_joint_preload(&preload, joint, out->torque.value, error);
-}
-
 static int make_joint(lua_State *L)
 {
 	struct fw_error error = {0};
 
 	fw_words_check(L, word_of(FW_FIGURE_JOINT));
 	struct fw_figure_joint *joint = fw_figure_new(L, FW_FIGURE_JOINT, sizeof *joint);
-	if (read_joint(L, joint, &error) != FW_OK)
+	if (fw_figure_read_joint(joint, L, &error) != FW_OK)
 		return raise_error(L, FW_FIGURE_JOINT, &error);
 	return 1;
 }
@@ -333,9 +297,20 @@ static const struct fw_field joint_fields[] = {
     {"torque", FW_FIELD_QUANTITY, true, "final torque"},
     {"friction", FW_FIELD_TEXT, false,
      "\"dry\" (if left out), \"oiled\", \"anti-seize\" or \"threadlocker\""},
+    {"head_friction", FW_FIELD_TEXT, false, "the same under the head, where it differs"},
     {"bolts", FW_FIELD_WHOLE, false, "bolts in the circle; 1 when left out"},
+    {"pattern", FW_FIELD_TEXT, false, "\"circle\" (if left out) or \"rows\""},
+    {"rows", FW_FIELD_WHOLE, false, "rows of bolts"},
+    {"columns", FW_FIELD_WHOLE, false, "bolts in each row"},
     {"bearing", FW_FIELD_QUANTITY, false, "mean diameter under the head"},
+    {"face", FW_FIELD_QUANTITY, false, "outer diameter of the face under the head"},
+    {"hole", FW_FIELD_QUANTITY, false, "diameter of the hole below it"},
     {"wrench", FW_FIELD_NUMBER, false, "relative error of the wrench; 0.04 when left out"},
+    {"prevailing", FW_FIELD_QUANTITY, false, "torque that turns the nut before it clamps; added"},
+    {"adapter", FW_FIELD_TABLE, false,
+     "{ length, extension, angle } of an adapter on the wrench: grip to square, square to bolt"},
+    {"engagement", FW_FIELD_QUANTITY, false, "length of full threads in the tapped part"},
+    {"parent", FW_FIELD_TEXT, false, "what the tapped part is made of, such as \"cast aluminium\""},
     {"left_hand", FW_FIELD_FLAG, false, "true for a left-hand thread"},
     SOURCE_FIELD,
     END_FIELD};
