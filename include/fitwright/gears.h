@@ -159,16 +159,19 @@ struct fw_train_heard {
 	bool heard;
 };
 
+/** What a part does at a time. */
+enum fw_doing { FW_AT_REST, FW_IDLE, FW_LOADED };
+#define FW_DOINGS 3
+
 /** A part that may make the noise. */
 struct fw_suspect {
 	bool is_bearing;
-	size_t index;     /**< of the pair or bearing */
-	int flank;        /**< of pairs: 1 or -1, as in struct fw_pair_state */
-	double share;     /**< of the likelihood of all suspects, 0..1; they add up to 1 */
-	unsigned fits;    /**< observations it explains: heard under load, silent at rest */
-	unsigned against; /**< heard at rest, silent under load */
-	bool out;         /**< heard where it doesn't turn: it can't be this alone */
-	uint8_t drives;   /**< of pairs: bit for each enum fw_train_load in which that flank bears */
+	size_t index; /**< of the pair or bearing */
+	int flank;    /**< of pairs: 1 or -1, as in struct fw_pair_state */
+	double share; /**< of the likelihood of all suspects, 0..1; they add up to 1 */
+	unsigned heard[FW_DOINGS], silent[FW_DOINGS]; /**< observations, by what it did */
+	bool out;       /**< heard where it doesn't turn: it can't be this alone */
+	uint8_t drives; /**< of pairs: bit for each enum fw_train_load in which that flank bears */
 };
 
 /**

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 fitwright_test(bearing solve)
+fitwright_test(bearing_calc calc quantity solve)
 fitwright_test(bearing_clearance solve)
 fitwright_test(bearing_sounds solve)
 fitwright_test(bearing_tables solve)

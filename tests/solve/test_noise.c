@@ -39,7 +39,10 @@ static void rank(struct test *t)
 	for (size_t i = 0; i < ALL; i++) {
 		sum += t->suspect[i].share;
 		assert_true(i == 0 || t->suspect[i].share <= t->suspect[i - 1].share * (1 + 1e-9));
-		assert_true(t->suspect[i].fits + t->suspect[i].against <= t->count);
+		unsigned seen = 0;
+		for (int doing = FW_AT_REST; doing <= FW_LOADED; doing++)
+			seen += t->suspect[i].heard[doing] + t->suspect[i].silent[doing];
+		assert_int_equal(seen, t->count);
 	}
 	assert_near(sum, 1.0, 1e-9);
 }
@@ -83,7 +86,8 @@ static void test_one_gear_on_drive(void **state)
 	assert_true(t.suspect[0].share > 5.0 * t.suspect[1].share);
 	assert_true(t.suspect[0].share > 50.0 * pair(&t, P_2, FW_OVERRUN)->share);
 	assert_true(bearing(&t, B_FREE_2)->out); /* it doesn't turn in second */
-	assert_int_equal(t.suspect[0].against, 0);
+	assert_int_equal(t.suspect[0].heard[FW_LOADED], 1);
+	assert_int_equal(t.suspect[0].silent[FW_IDLE], 11);
 }
 
 /* The same on the overrun: the other side. */
@@ -189,8 +193,8 @@ static void test_shares_by_hand(void **state)
 	assert_near(bearing(&t, B_PILOT)->share, 0.0099 / sum, 1e-9);
 	/* equals in the order of the train: the constant pair comes first */
 	assert_int_equal(t.suspect[0].index, P_CONSTANT);
-	assert_int_equal(t.suspect[0].fits, 1);
-	assert_int_equal(pair(&t, P_3, FW_OVERRUN)->against, 1);
+	assert_int_equal(pair(&t, P_3, FW_OVERRUN)->silent[FW_LOADED], 1);
+	assert_int_equal(bearing(&t, B_FREE_3)->heard[FW_AT_REST], 1);
 }
 
 /* For each part: what it would do is what is heard; the part must then come out first, or near it

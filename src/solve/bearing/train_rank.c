@@ -7,8 +7,6 @@
 
 #define ROUNDING 1e8
 
-enum doing { AT_REST, IDLE, LOADED };
-
 /* What makes it sound. */
 enum habit { UNDER_LOAD, TURNING, HABITS };
 
@@ -20,32 +18,31 @@ struct candidate {
 	size_t order;
 };
 
-static enum doing doing(const struct fw_suspect *s, const struct fw_pair_state *pair,
-                        const struct fw_bearing_state *bearing)
+static enum fw_doing doing(const struct fw_suspect *s, const struct fw_pair_state *pair,
+                           const struct fw_bearing_state *bearing)
 {
 	if (s->is_bearing) {
 		const struct fw_bearing_state *b = &bearing[s->index];
-		return !b->turning ? AT_REST : b->loaded ? LOADED : IDLE;
+		return !b->turning ? FW_AT_REST : b->loaded ? FW_LOADED : FW_IDLE;
 	}
 	const struct fw_pair_state *p = &pair[s->index];
-	return !p->turning ? AT_REST : p->flank == s->flank ? LOADED : IDLE;
+	return !p->turning ? FW_AT_REST : p->flank == s->flank ? FW_LOADED : FW_IDLE;
 }
 
-static void weigh(struct candidate *c, enum doing what, const struct fw_train_heard *h)
+static void weigh(struct candidate *c, enum fw_doing what, const struct fw_train_heard *h)
 {
-	static const double chance[HABITS][3] = {
+	static const double chance[HABITS][FW_DOINGS] = {
 	    [UNDER_LOAD] = {FW_HEARD_AT_REST, FW_HEARD_SELDOM, FW_HEARD_MOSTLY},
 	    [TURNING] = {FW_HEARD_AT_REST, FW_HEARD_MOSTLY, FW_HEARD_MOSTLY},
 	};
 
 	for (int i = 0; i < HABITS; i++)
 		c->by_habit[i] += log(h->heard ? chance[i][what] : 1.0 - chance[i][what]);
-	if (h->heard ? what == LOADED : what == AT_REST)
-		c->suspect.fits++;
-	if (h->heard ? what == AT_REST : what == LOADED)
-		c->suspect.against++;
-	if (h->heard && what == AT_REST)
-		c->suspect.out = true;
+	if (h->heard)
+		c->suspect.heard[what]++;
+	else
+		c->suspect.silent[what]++;
+	c->suspect.out = c->suspect.heard[FW_AT_REST] > 0;
 }
 
 static void list(struct candidate *c, const struct fw_train *t)

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "calc/bearing/common.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+const struct fw_unit *fw_bearing_unit(const char *symbol)
+{
+	return fw_unit_find(symbol, strlen(symbol));
+}
+
+const char *fw_bearing_number(double value, char buffer[FW_FIGURE])
+{
+	snprintf(buffer, FW_FIGURE, "%.6g", value);
+	return buffer;
+}
+
+int fw_bearing_take(struct fw_bearing *out, const struct fw_calc_values *in, struct fw_error *err)
+{
+	double balls = fw_calc_value(in, "balls");
+	double angle = fw_calc_value(in, "angle"), length = fw_calc_value(in, "length");
+
+	if (balls > UINT_MAX)
+		return fw_fail(err, FW_ERR_ARGUMENT, "balls: too many");
+	*out = (struct fw_bearing){
+	    .kind = isnan(length) ? FW_BALL_BEARING : FW_ROLLER_BEARING,
+	    .elements = (unsigned)balls,
+	    .rows = 1,
+	    .element_dia = fw_calc_value(in, "dia"),
+	    .pitch_dia = fw_calc_value(in, "pitch"),
+	    .contact_angle = isnan(angle) ? 0.0 : angle,
+	    .element_length = isnan(length) ? 0.0 : length,
+	};
+	return FW_OK;
+}
+
+double fw_bearing_hertz(double speed)
+{
+	return fabs(speed) / (2.0 * 3.14159265358979323846);
+}
+
+void fw_bearing_put_sounds(struct fw_calc_out *out, const struct fw_bearing_frequencies *f)
+{
+	fw_calc_put_number(out, "cage", "cage, Hz", f->cage);
+	fw_calc_put_number(out, "outer", "outer ring, Hz", f->outer);
+	fw_calc_put_number(out, "inner", "inner ring, Hz", f->inner);
+	fw_calc_put_number(out, "spin", "ball spin, Hz", f->spin);
+	fw_calc_put_number(out, "ball", "ball defect, Hz", 2.0 * f->spin);
+}

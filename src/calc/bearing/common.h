@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file common.h  What the calculators of bearings and gears share. */
+#ifndef FITWRIGHT_CALC_BEARING_COMMON_H
+#define FITWRIGHT_CALC_BEARING_COMMON_H
+
+#include "fitwright/bearing.h"
+#include "fitwright/calc.h"
+
+/** Room for one figure. */
+#define FW_FIGURE 48
+
+/** The end of every list of inputs. */
+#define FW_INPUT_END                                                                               \
+	{                                                                                              \
+		.name = NULL                                                                               \
+	}
+
+/** Fields "balls" to "length" of a bearing, for a list of inputs. `needed`: must they be given? */
+#define FW_GEOMETRY_INPUTS(needed)                                                                 \
+	{.name = "balls",                                                                              \
+	 .kind = FW_CALC_WHOLE,                                                                        \
+	 .sign = FW_CALC_POSITIVE,                                                                     \
+	 .required = (needed),                                                                         \
+	 .doc = "balls or rollers in one row"},                                                        \
+	    {.name = "dia",                                                                            \
+	     .kind = FW_CALC_QUANTITY,                                                                 \
+	     .unit = "mm",                                                                             \
+	     .sign = FW_CALC_POSITIVE,                                                                 \
+	     .required = (needed),                                                                     \
+	     .doc = "their diameter"},                                                                 \
+	    {.name = "pitch",                                                                          \
+	     .kind = FW_CALC_QUANTITY,                                                                 \
+	     .unit = "mm",                                                                             \
+	     .sign = FW_CALC_POSITIVE,                                                                 \
+	     .required = (needed),                                                                     \
+	     .doc = "diameter of the circle of their centres"},                                        \
+	{                                                                                              \
+		.name = "angle", .kind = FW_CALC_QUANTITY, .unit = "°", .sign = FW_CALC_NOT_NEGATIVE,      \
+		.doc = "contact angle, 0 for deep groove"                                                  \
+	}
+
+/** The unit of that symbol, from the static table. */
+const struct fw_unit *fw_bearing_unit(const char *symbol);
+
+/** A plain number with six significant figures. */
+const char *fw_bearing_number(double value, char buffer[FW_FIGURE]);
+
+/** Puts such a bearing together: rows 1, balls unless a field "length" is given. FW_ERR_ARGUMENT
+ * when the number of balls is more than an unsigned holds. */
+int fw_bearing_take(struct fw_bearing *out, const struct fw_calc_values *in, struct fw_error *err);
+
+/** Turns a second: rad/s to Hz. */
+double fw_bearing_hertz(double speed);
+
+/** Frequencies of a defect as results, Hz. */
+void fw_bearing_put_sounds(struct fw_calc_out *out, const struct fw_bearing_frequencies *f);
+
+#endif
