@@ -51,7 +51,10 @@ enum fw_calc_sign { FW_CALC_ANY, FW_CALC_POSITIVE, FW_CALC_NOT_NEGATIVE };
 struct fw_calc_input {
 	const char *name; /**< lower case, words joined by '-': "bearing-dia"; '_' for '-' in Lua */
 	enum fw_calc_kind kind;
-	const char *unit;       /**< what a bare number is counted in; plain inputs: NULL */
+	const char *unit; /**< what a bare number is counted in; plain inputs: NULL. "*": a quantity
+	                       of any dimension, typed with its unit; "*mm": a bare one in mm. "=x": of
+	                     the same dimension as input x beside it, a bare number in x's unit when x
+	                     was given before; "~x": the same for a difference (K where x is in °C) */
 	enum fw_calc_sign sign; /**< of quantities and numbers */
 	bool required;
 	const char *fallback; /**< taken when the input isn't given, as it would be typed; or NULL */
@@ -82,6 +85,7 @@ struct fw_calculator {
 	/** True: no uncertainty is worked through, as the calculator reads it itself
 	    (fw_calc_quantity()), deals in scatter, or takes long. */
 	bool plain;
+	bool costly; /**< may take seconds: a procedure gets a few calls an answer */
 	/** Works it out. Values are as the table promises. Never prints. */
 	int (*run)(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err);
 };

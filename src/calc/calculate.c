@@ -25,6 +25,21 @@ static int fill_in(struct fw_calc_values *values, struct fw_error *err)
 	return code;
 }
 
+/* Inputs that were given before the one they are like. */
+static int check_alike(const struct fw_calc_values *values, struct fw_error *err)
+{
+	int code = FW_OK;
+
+	for (size_t i = 0; code == FW_OK && i < values->count; i++) {
+		const struct fw_calc_slot *slot = &values->slots[i];
+		for (size_t k = 0; code == FW_OK && slot->items && k < slot->count; k++)
+			code = fw_calc_check_dimension(values, &values->inputs[i], slot->items[k].unit, err);
+		for (size_t k = 0; code == FW_OK && slot->records && k < slot->count; k++)
+			code = check_alike(slot->records[k], err);
+	}
+	return code;
+}
+
 int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator,
                 const struct fw_calc_values *values, bool quiet, struct fw_error *err)
 {
@@ -49,6 +64,8 @@ int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculato
 	struct fw_calc_out *made = NULL;
 
 	int code = fill_in(values, err);
+	if (code == FW_OK)
+		code = check_alike(values, err);
 	if (code == FW_OK)
 		code = fw_calc_run(&made, calculator, values, false, err);
 	if (code == FW_OK && !calculator->plain)

@@ -75,30 +75,6 @@ static int check_value(const struct fw_calc_values *values, const struct fw_calc
 	return check_sign(values, input, q, err);
 }
 
-static int check_dimension(const struct fw_calc_values *values, const struct fw_calc_input *input,
-                           const struct fw_quantity *q, struct fw_error *err)
-{
-	const char *symbol = input->unit ? input->unit : "1";
-	const struct fw_unit *asked = fw_unit_find(symbol, strlen(symbol));
-	char where[160], given[48], wanted[48];
-
-	if (!asked)
-		return fail_at(values, input, err, FW_ERR_ARGUMENT, "its own unit is unknown");
-	if (!fw_dimension_equal(q->dimension, asked->dimension))
-		return fw_fail(err, FW_ERR_DIMENSION, "%s: a %s in %s is asked for, not a %s",
-		               fw_calc_where(values, input, where, sizeof where),
-		               fw_dimension_name(asked->dimension, wanted, sizeof wanted), asked->symbol,
-		               fw_dimension_name(q->dimension, given, sizeof given));
-	bool point = q->unit && q->unit->offset != 0.0;
-	if (asked->dimension.temperature == 1 &&
-	    fw_dimension_equal(asked->dimension, fw_unit_find("K", 1)->dimension) &&
-	    point != (asked->offset != 0.0))
-		return fail_at(values, input, err, FW_ERR_DIMENSION,
-		               point ? "a difference of temperatures is asked for, such as 60 K"
-		                     : "a point on a scale is asked for, such as 60 °C");
-	return FW_OK;
-}
-
 static int copy_terms(struct fw_calc_item *item, const struct fw_quantity *q, struct fw_error *err)
 {
 	item->terms = NULL;
@@ -116,14 +92,17 @@ static int copy_terms(struct fw_calc_item *item, const struct fw_quantity *q, st
 int fw_calc_set_quantity(struct fw_calc_values *values, const char *name,
                          const struct fw_quantity *q, struct fw_error *err)
 {
+	const struct fw_unit *unit = q->unit ? q->unit : fw_unit_si(q->dimension);
 	const struct fw_calc_input *input;
 	struct fw_calc_slot *slot;
 
 	int code = fw_calc_input_wanted(&input, &slot, values, name, err);
 	if (code == FW_OK && !takes_numbers(input))
 		code = fail_at(values, input, err, FW_ERR_ARGUMENT, "takes no number");
+	if (code == FW_OK && !unit)
+		code = fail_at(values, input, err, FW_ERR_DIMENSION, "its unit isn't in the table");
 	if (code == FW_OK)
-		code = check_dimension(values, input, q, err);
+		code = fw_calc_check_dimension(values, input, unit, err);
 	if (code == FW_OK)
 		code = check_value(values, input, q, err);
 	if (code == FW_OK)
@@ -135,12 +114,10 @@ int fw_calc_set_quantity(struct fw_calc_values *values, const char *name,
 	}
 	if (code != FW_OK)
 		return code;
-	struct fw_calc_item item = {.value = q->value, .unit = q->unit};
+	struct fw_calc_item item = {.value = q->value, .unit = unit};
 	code = copy_terms(&item, q, err);
 	if (code != FW_OK)
 		return code;
-	if (!item.unit)
-		item.unit = fw_unit_si(q->dimension);
 	slot->items[slot->count++] = item;
 	slot->given = true;
 	return FW_OK;

@@ -84,8 +84,7 @@ static uint64_t source_of(const struct fw_calc_values *values, const struct fw_c
 static int type_number(struct fw_calc_values *values, const struct fw_calc_input *input,
                        const struct fw_calc_slot *slot, const char *text, struct fw_error *err)
 {
-	const char *symbol = input->unit ? input->unit : "1";
-	const struct fw_unit *unit = fw_unit_find(symbol, strlen(symbol));
+	const struct fw_unit *unit = fw_calc_bare_unit(values, input);
 	size_t length = 0;
 	const char *sign = find_plus_minus(text, &length);
 	char *value = strndup(text, sign ? (size_t)(sign - text) : strlen(text));
@@ -94,6 +93,10 @@ static int type_number(struct fw_calc_values *values, const struct fw_calc_input
 	if (!value)
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	int code = fw_quantity_parse(&q, value, unit, err);
+	if (code == FW_ERR_INPUT && !unit && input->unit[0] == '*' && input->unit[1]) {
+		unit = fw_unit_find(input->unit + 1, strlen(input->unit + 1));
+		code = fw_quantity_parse(&q, value, unit, err);
+	}
 	free(value);
 	if (code == FW_OK && sign)
 		code = take_uncertainty(&q, sign + length, source_of(values, input, slot->count), err);

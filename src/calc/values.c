@@ -160,7 +160,8 @@ const struct fw_unit *fw_calc_unit(const struct fw_calc_values *in, const char *
 
 	if (input && slot->items && slot->count > 0)
 		return slot->items[0].unit;
-	return input && input->unit ? fw_unit_find(input->unit, strlen(input->unit)) : NULL;
+	const struct fw_unit *unit = input ? fw_calc_bare_unit(in, input) : NULL;
+	return unit ? unit : fw_unit_find("1", 1);
 }
 
 const char *fw_calc_text(const struct fw_calc_values *in, const char *name)

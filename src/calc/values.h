@@ -58,6 +58,14 @@ int fw_calc_input_wanted(const struct fw_calc_input **out, struct fw_calc_slot *
 const char *fw_calc_where(const struct fw_calc_values *values, const struct fw_calc_input *input,
                           char *buffer, size_t size);
 
+/* What a bare number is counted in; NULL: there is no telling, so the unit must be typed. */
+const struct fw_unit *fw_calc_bare_unit(const struct fw_calc_values *values,
+                                        const struct fw_calc_input *input);
+
+/* That a value fits its input, as far as the inputs given so far tell. */
+int fw_calc_check_dimension(const struct fw_calc_values *values, const struct fw_calc_input *input,
+                            const struct fw_unit *unit, struct fw_error *err);
+
 /* Whether it takes many values. */
 bool fw_calc_is_list(const struct fw_calc_input *input);
 

@@ -30,30 +30,64 @@ static struct option *make_options(const struct fw_calculator *calculator)
 	return options;
 }
 
-/* Takes the options; operands go to the first input. Returns an exit status; -1: go on. */
+/* What was typed for one input. */
+struct typed {
+	size_t input;
+	const char *text;
+};
+
+/* In the order of the table, so that an input comes before those that are like it. */
+static int type_all(struct fw_calc_values *values, const struct fw_calculator *calculator,
+                    const struct typed *typed, size_t count, struct fw_error *err)
+{
+	int code = FW_OK;
+
+	for (size_t i = 0; calculator->inputs[i].name; i++)
+		for (size_t k = 0; code == FW_OK && k < count; k++)
+			if (typed[k].input == i)
+				code = fw_calc_type(values, calculator->inputs[i].name, typed[k].text, err);
+	return code;
+}
+
+/* Reads the options; operands go to the first input. FW_EXIT_FINE and -1 in `*option`, or the
+ * status to end with. */
+static int read_options(struct fw_cli *cli, const struct option *options, int argc, char **argv,
+                        struct typed *typed, size_t *count, bool *json, int *option)
+{
+	int status = FW_EXIT_FINE;
+
+	while ((*option = fw_cli_option(cli, argc, argv, options, &status)) >= 0) {
+		if (*option == JSON)
+			*json = true;
+		else
+			typed[(*count)++] = (struct typed){(size_t)(*option - INPUT), optarg ? optarg : "yes"};
+	}
+	while (*option == -1 && optind < argc)
+		typed[(*count)++] = (struct typed){0, argv[optind++]};
+	return status;
+}
+
+/* Returns an exit status; -1: go on. */
 static int take_inputs(struct fw_cli *cli, const struct fw_calculator *calculator, int argc,
                        char **argv, struct fw_calc_values *values, bool *json)
 {
-	struct fw_error err = {0};
-	int status = FW_EXIT_FINE, option;
 	struct option *options = make_options(calculator);
+	struct typed *typed = calloc((size_t)argc + 1, sizeof *typed);
+	struct fw_error err = {0};
+	size_t count = 0;
+	int status = FW_EXIT_TROUBLE, option = 0;
 
-	if (!options)
-		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
-	int code = FW_OK;
-	while (code == FW_OK && (option = fw_cli_option(cli, argc, argv, options, &status)) >= 0) {
-		if (option == JSON)
-			*json = true;
-		else
-			code = fw_calc_type(values, calculator->inputs[option - INPUT].name,
-			                    optarg ? optarg : "yes", &err);
+	if (!options || !typed)
+		fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
+	else
+		status = read_options(cli, options, argc, argv, typed, &count, json, &option);
+	if (option == -1) {
+		int code = type_all(values, calculator, typed, count, &err);
+		status = code == FW_OK ? -1 : fw_cli_usage(cli, "%s", err.text);
 	}
 	free(options);
-	if (code == FW_OK && option == -2)
-		return status;
-	while (code == FW_OK && optind < argc)
-		code = fw_calc_type(values, calculator->inputs[0].name, argv[optind++], &err);
-	return code == FW_OK ? -1 : fw_cli_usage(cli, "%s", err.text);
+	free(typed);
+	return status;
 }
 
 static int put_json(const struct fw_calculator *calculator, const struct fw_calc_values *values,

@@ -40,13 +40,24 @@ static void describe_value(const struct fw_calc_input *input, char *buffer, size
 	}
 }
 
+static int describe_unit(const char *unit, char *buffer, size_t size)
+{
+	if (unit[0] == '*' && unit[1])
+		return snprintf(buffer, size, "; bare: %s; any unit", unit + 1);
+	if (unit[0] == '*')
+		return snprintf(buffer, size, "; with its unit");
+	if (unit[0] == '=' || unit[0] == '~')
+		return snprintf(buffer, size, "; bare: as %s", unit + 1);
+	return snprintf(buffer, size, "; bare: %s", unit);
+}
+
 /* "outer diameter of the hub; mm; 0.12 when left out" */
 static void describe(const struct fw_calc_input *input, char *buffer, size_t size)
 {
 	int at = snprintf(buffer, size, "%s", input->doc);
 
 	if (input->unit && at > 0 && (size_t)at < size)
-		at += snprintf(buffer + at, size - (size_t)at, "; bare: %s", input->unit);
+		at += describe_unit(input->unit, buffer + at, size - (size_t)at);
 	if (input->choices && at > 0 && (size_t)at < size)
 		at += snprintf(buffer + at, size - (size_t)at, "; one of %s", input->choices);
 	if (input->fallback && at > 0 && (size_t)at < size)

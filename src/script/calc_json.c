@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc_json.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -8,6 +9,9 @@
 #include "quantity/text.h"
 
 #define NUMBER_FIGURES 6
+/* A value below so many steps of its unit would lose its third figure. */
+#define SMALL_FIGURES       3
+#define SMALL_FIGURES_BELOW 100.0
 
 const char *fw_calc_key(const char *name, char *buffer, size_t size)
 {
@@ -102,11 +106,24 @@ static void number_text(const struct fw_quantity *q, char *buffer, size_t size)
 		fw_number_figures(q->value, NUMBER_FIGURES, buffer, size);
 }
 
+/* What is small against the step in which its unit is usually read still shows three figures. */
+static const char *quantity_text(const struct fw_quantity *q, char *buffer, size_t size)
+{
+	double shown = fw_quantity_in(q, q->unit);
+	char number[32];
+
+	if (q->count > 0 || shown == 0.0 || fabs(shown) >= SMALL_FIGURES_BELOW * q->unit->step)
+		return fw_quantity_text(q, true, buffer, size);
+	fw_number_figures(shown, SMALL_FIGURES, number, sizeof number);
+	snprintf(buffer, size, "%s %s", number, q->unit->symbol);
+	return buffer;
+}
+
 const char *fw_calc_result_text(const struct fw_calc_result *result, char *buffer, size_t size)
 {
 	switch (result->kind) {
 	case FW_CALC_IS_QUANTITY:
-		return fw_quantity_text(&result->quantity, true, buffer, size);
+		return quantity_text(&result->quantity, buffer, size);
 	case FW_CALC_IS_NUMBER:
 		number_text(&result->quantity, buffer, size);
 		return buffer;
@@ -125,11 +142,10 @@ static json_t *result_json(const struct fw_calc_result *result)
 
 	switch (result->kind) {
 	case FW_CALC_IS_QUANTITY:
-		return fw_json_quantity(&result->quantity);
 	case FW_CALC_IS_NUMBER:
 		value = fw_json_quantity(&result->quantity);
-		number_text(&result->quantity, text, sizeof text);
-		if (json_object_set_new(value, "text", json_string(text)) != 0) {
+		if (json_object_set_new(value, "text",
+		                        json_string(fw_calc_result_text(result, text, sizeof text))) != 0) {
 			json_decref(value);
 			return NULL;
 		}

@@ -16,7 +16,7 @@
 
 /* Work of one call, and of one value that goes in or comes out, in instructions. Calculators bound
  * what they do themselves: at the most some seconds, which a script may cause but a few times. */
-enum { CALL_COST = 20000, PLAIN_CALL_COST = 1000000, VALUE_COST = 200, TEXT_MOST = 1000 };
+enum { CALL_COST = 20000, COSTLY_CALL_COST = 1000000, VALUE_COST = 200, TEXT_MOST = 1000 };
 
 /* What one call owns. */
 struct call {
@@ -358,7 +358,7 @@ static int run_solve(lua_State *L)
 	struct fw_error error = {0};
 
 	check_id(L, calculator);
-	fw_sandbox_charge(L, calculator->plain ? PLAIN_CALL_COST : CALL_COST);
+	fw_sandbox_charge(L, calculator->costly ? COSTLY_CALL_COST : CALL_COST);
 	struct call *call = push_call(L, calculator);
 	give_all(L, call);
 	if (fw_calculate(&call->out, calculator, call->values, &error) != FW_OK)

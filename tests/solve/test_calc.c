@@ -51,6 +51,10 @@ static const struct fw_calc_input pair_inputs[] = {
     {"rise", FW_CALC_QUANTITY, "K", FW_CALC_ANY, false, NULL, NULL, NULL, "a difference of them"},
     {"share", FW_CALC_NUMBER, NULL, FW_CALC_NOT_NEGATIVE, false, "4 %", NULL, NULL, "a share"},
     {"list", FW_CALC_QUANTITIES, "mm", FW_CALC_ANY, false, NULL, NULL, NULL, "lengths"},
+    {"any", FW_CALC_QUANTITY, "*", FW_CALC_ANY, false, NULL, NULL, NULL, "whatever"},
+    {"bare", FW_CALC_QUANTITY, "*mm", FW_CALC_ANY, false, NULL, NULL, NULL, "whatever"},
+    {"like", FW_CALC_QUANTITY, "=any", FW_CALC_ANY, false, NULL, NULL, NULL, "the same"},
+    {"off", FW_CALC_QUANTITIES, "~any", FW_CALC_ANY, false, NULL, NULL, NULL, "a difference"},
     {"shape", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, "round", "round|square", NULL, "a shape"},
     {"loud", FW_CALC_FLAG, NULL, FW_CALC_ANY, false, NULL, NULL, NULL, "warn"},
     {"parts", FW_CALC_RECORDS, NULL, FW_CALC_ANY, false, NULL, NULL, part_fields, "parts"},
@@ -248,6 +252,35 @@ static void test_refused_values(void **state)
 	fw_calc_values_free(values);
 }
 
+/* One input of the dimension of another, whichever comes first. */
+static void test_alike(void **state)
+{
+	(void)state;
+	struct fw_calc_values *values = typed("1", "1");
+	struct fw_calc_out *out = NULL;
+
+	assert_code(fw_calc_type(values, "like", "3", &error), FW_ERR_INPUT);
+	assert_ok(fw_calc_type(values, "like", "3 °C", &error));
+	assert_code(fw_calc_type(values, "off", "2 °C", &error), FW_ERR_DIMENSION);
+	assert_code(fw_calc_type(values, "any", "2", &error), FW_ERR_INPUT);
+	assert_ok(fw_calc_type(values, "any", "20 °C ± 1 K", &error));
+	assert_ok(fw_calc_type(values, "off", "2", &error));
+	assert_near(fw_calc_value(values, "off"), 2, 0);
+	assert_ok(fw_calc_type(values, "bare", "2", &error));
+	assert_near(fw_calc_value(values, "bare"), 0.002, 1e-18);
+	assert_code(fw_calc_type(values, "off", "2 mm", &error), FW_ERR_DIMENSION);
+	assert_ok(fw_calculate(&out, &pair, values, &error));
+	fw_calc_free(out);
+	fw_calc_values_free(values);
+
+	values = typed("1", "1");
+	assert_ok(fw_calc_type(values, "like", "3 N·m", &error));
+	assert_ok(fw_calc_type(values, "any", "20 mm", &error));
+	assert_code(fw_calculate(&out, &pair, values, &error), FW_ERR_DIMENSION);
+	assert_contains(error.text, "like: a length in mm is asked for, not a torque");
+	fw_calc_values_free(values);
+}
+
 /* The named calculators: each has what the help and the reference need, names that options and Lua
  * can take, and defaults that its own inputs accept. */
 static void check_inputs(const struct fw_calculator *calculator, const struct fw_calc_input *inputs)
@@ -263,7 +296,8 @@ static void check_inputs(const struct fw_calculator *calculator, const struct fw
 		    strcmp(input->name, "id") == 0 || strcmp(input->name, "trail") == 0 ||
 		    strcmp(input->name, "color") == 0)
 			fail_msg("%s: '%s' is taken", calculator->name, input->name);
-		if (input->unit && !fw_unit_find(input->unit, strlen(input->unit)))
+		if (input->unit && !strchr("*=~", input->unit[0]) &&
+		    !fw_unit_find(input->unit, strlen(input->unit)))
 			fail_msg("%s: %s: unit '%s'", calculator->name, input->name, input->unit);
 		if ((input->kind == FW_CALC_CHOICE) != (input->choices != NULL) ||
 		    (input->kind == FW_CALC_RECORDS) != (input->fields != NULL))
@@ -302,6 +336,7 @@ int main(void)
 	    cmocka_unit_test(test_uncertainty_beyond),
 	    cmocka_unit_test(test_refused),
 	    cmocka_unit_test(test_refused_values),
+	    cmocka_unit_test(test_alike),
 	    cmocka_unit_test(test_tables),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -188,8 +188,8 @@ static void test_conform_refuses(void **state)
 	REFUSE(FW_ERR_RANGE, "max is too large", "conform", "value", "3 ± 1", "max", "1e300");
 	REFUSE(FW_ERR_RANGE, "value", "conform", "value", "3 ± 1e-300", "max", "9");
 	REFUSE(FW_ERR_ARGUMENT, "guard", "conform", "value", "3 ± 1", "max", "9", "guard", "101");
-	REFUSE(FW_ERR_DIMENSION, "value", "conform", "value", "3 N", "max", "4");
-	REFUSE(FW_ERR_ARGUMENT, "value", "conform", "max", "4");
+	REFUSE(FW_ERR_DIMENSION, "max", "conform", "value", "3 N", "max", "4 mm");
+	REFUSE(FW_ERR_ARGUMENT, "value", "conform", "max", "4 mm");
 }
 
 /* NIST/SEMATECH e-Handbook, 1.3.5.17.1: the reading 245.57 is an outlier, G = 2.4687; either side
@@ -255,7 +255,7 @@ static void test_readings_budget(void **state)
 static void test_readings_refuse(void **state)
 {
 	(void)state;
-	REFUSE(FW_ERR_ARGUMENT, "reading", "readings", "resolution", "1");
+	REFUSE(FW_ERR_ARGUMENT, "reading", "readings", "resolution", "1 mm");
 	REFUSE(FW_ERR_NOT_FOUND, "gauge", "readings", "reading", "1;2", "gauge", "eye");
 	REFUSE(FW_ERR_NOT_FOUND, "gauge", "readings", "reading", "1;2", "gauge", "torque wrench");
 	REFUSE(FW_ERR_ARGUMENT, "resolution", "readings", "reading", "1;2", "resolution", "-1");

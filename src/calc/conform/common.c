@@ -7,14 +7,14 @@
 #define LEAST 1e-30
 #define MOST  1e9
 
-int fw_calc_lengths(const struct fw_calc_values *in, const char *const *names, struct fw_error *err)
+int fw_calc_usable(const struct fw_calc_values *in, const char *const *names, struct fw_error *err)
 {
 	for (; *names; names++)
 		for (size_t i = 0; i < fw_calc_count(in, *names); i++) {
 			double size = fabs(fw_calc_item(in, *names, i));
 			if (size != 0.0 && !(size >= LEAST && size <= MOST))
-				return fw_fail(err, FW_ERR_RANGE, "%s is too %s for a length to be measured",
-				               *names, size < LEAST ? "small" : "large");
+				return fw_fail(err, FW_ERR_RANGE, "%s is too %s to be worked with", *names,
+				               size < LEAST ? "small" : "large");
 		}
 	return FW_OK;
 }
@@ -45,8 +45,15 @@ const char *fw_calc_plain(double value, char buffer[FW_FIGURE])
 	return fw_calc_figure(value, fw_unit_find("1", 1), buffer, FW_FIGURE);
 }
 
+const struct fw_unit *fw_calc_span_unit(const struct fw_unit *unit)
+{
+	return unit->offset != 0.0 ? fw_unit_find("K", 1) : unit;
+}
+
 const struct fw_unit *fw_calc_fine(const struct fw_unit *unit)
 {
+	if (!fw_dimension_equal(unit->dimension, fw_unit_find("mm", 2)->dimension))
+		return fw_calc_span_unit(unit);
 	bool inches = strcmp(unit->symbol, "in") == 0 || strcmp(unit->symbol, "thou") == 0 ||
 	              strcmp(unit->symbol, "ft") == 0;
 	return inches ? fw_unit_find("thou", 4) : fw_unit_find("um", 2);

@@ -34,13 +34,13 @@ static int take_uncertainty(struct judged *j, const struct fw_calc_values *in, s
 
 static int take(struct judged *j, const struct fw_calc_values *in, struct fw_error *err)
 {
-	static const char *const lengths[] = {"value", "min", "max", "uncertainty", NULL};
+	static const char *const names[] = {"value", "min", "max", "uncertainty", NULL};
 
 	*j = (struct judged){.value = fw_calc_value(in, "value"),
 	                     .asked = fw_calc_value(in, "asked"),
 	                     .unit = fw_calc_unit(in, "value")};
 	j->fine = fw_calc_fine(j->unit);
-	int code = fw_calc_lengths(in, lengths, err);
+	int code = fw_calc_usable(in, names, err);
 	if (code == FW_OK)
 		code = fw_calc_limits(&j->limits, in, err);
 	if (code == FW_OK)
@@ -75,7 +75,7 @@ static void show_tail(struct fw_calc_out *out, const struct judged *j, bool abov
 	fw_calc_line(out, "room to %s = %s - %s = %s = %s·u; P(%s) = %s", above ? "max" : "min",
 	             fw_calc_figure(above ? limit : j->value, j->unit, figure[0], FW_FIGURE),
 	             fw_calc_figure(above ? j->value : limit, j->unit, figure[1], FW_FIGURE),
-	             fw_calc_figure(room, j->unit, figure[2], FW_FIGURE),
+	             fw_calc_figure(room, fw_calc_span_unit(j->unit), figure[2], FW_FIGURE),
 	             fw_calc_plain(room / j->u, figure[3]), above ? "above max" : "below min",
 	             fw_calc_plain(beyond(j, above), figure[4]));
 }
@@ -206,20 +206,20 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 static const struct fw_calc_input inputs[] = {
     {.name = "value",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "*mm",
      .required = true,
      .doc = "measured value, ± its expanded uncertainty (k = 2)"},
     {.name = "min",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "=value",
      .doc = "least allowed; open if not given"},
     {.name = "max",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "=value",
      .doc = "most allowed; open if not given"},
     {.name = "uncertainty",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "~value",
      .sign = FW_CALC_NOT_NEGATIVE,
      .doc = "expanded (k = 2), for a value typed without ±"},
     {.name = "freedom",

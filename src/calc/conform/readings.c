@@ -17,12 +17,12 @@ static int take_gauge(struct gauge *gauge, const struct fw_calc_values *in, stru
 {
 	const char *name = fw_calc_text(in, "gauge");
 	const struct fw_gauge *typical = name ? fw_gauge_typical(name) : NULL;
-	static const struct fw_dimension length = {.length = 1};
+	struct fw_dimension read = fw_calc_unit(in, "reading")->dimension;
 
-	if (name && (!typical || !fw_dimension_equal(typical->dimension, length)))
+	if (name && (!typical || !fw_dimension_equal(typical->dimension, read)))
 		return fw_fail(err, FW_ERR_NOT_FOUND,
-		               "gauge: no typical gauge of that name reads a length; give its resolution "
-		               "and error instead");
+		               "gauge: no typical gauge of that name gives such readings; give its "
+		               "resolution and error instead");
 	*gauge = (struct gauge){typical ? typical->resolution : 0.0, typical ? typical->error : 0.0};
 	if (fw_calc_given(in, "resolution"))
 		gauge->resolution = fw_calc_value(in, "resolution");
@@ -156,12 +156,12 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	struct sheet s = {.level = fw_calc_value(in, "coverage"),
 	                  .significance = fw_calc_value(in, "significance"),
 	                  .unit = fw_calc_unit(in, "reading")};
-	static const char *const lengths[] = {"reading", "resolution", "error", NULL};
+	static const char *const names[] = {"reading", "resolution", "error", NULL};
 	double *x = NULL;
 	size_t count = 0;
 
 	s.fine = fw_calc_fine(s.unit);
-	int code = fw_calc_lengths(in, lengths, err);
+	int code = fw_calc_usable(in, names, err);
 	if (code == FW_OK)
 		code = take_gauge(&s.gauge, in, err);
 	if (code == FW_OK)
@@ -184,18 +184,18 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 static const struct fw_calc_input inputs[] = {
     {.name = "reading",
      .kind = FW_CALC_QUANTITIES,
-     .unit = "mm",
+     .unit = "*mm",
      .required = true,
      .doc = "one reading each, in the order taken; a ± isn't used"},
     {.name = "gauge", .kind = FW_CALC_TEXT, .doc = "a typical gauge, such as \"dial indicator\""},
     {.name = "resolution",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "~reading",
      .sign = FW_CALC_NOT_NEGATIVE,
      .doc = "least step of the scale that is read"},
     {.name = "error",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "~reading",
      .sign = FW_CALC_NOT_NEGATIVE,
      .doc = "limit of error of the gauge"},
     {.name = "coverage",

@@ -16,7 +16,7 @@ struct plan {
 static int take(struct plan *p, struct fw_calc_out *out, const struct fw_calc_values *in,
                 struct fw_error *err)
 {
-	static const char *const lengths[] = {"mean", "sd", "min", "max", "uncertainty", NULL};
+	static const char *const names[] = {"mean", "sd", "min", "max", "uncertainty", NULL};
 	char figure[3][FW_FIGURE];
 	double r = fw_calc_value(in, "guard");
 
@@ -24,7 +24,7 @@ static int take(struct plan *p, struct fw_calc_out *out, const struct fw_calc_va
 	                   .u = fw_calc_value(in, "uncertainty") / 2.0,
 	                   .unit = fw_calc_unit(in, "mean")};
 	p->fine = fw_calc_fine(p->unit);
-	int code = fw_calc_lengths(in, lengths, err);
+	int code = fw_calc_usable(in, names, err);
 	if (code == FW_OK && fabs(r) > FW_CALC_GUARD)
 		code = fw_fail(err, FW_ERR_ARGUMENT, "guard must lie between -100 and 100");
 	if (code == FW_OK)
@@ -110,28 +110,28 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 static const struct fw_calc_input inputs[] = {
     {.name = "mean",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "*mm",
      .required = true,
      .doc = "mean of all parts"},
     {.name = "sd",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "~mean",
      .sign = FW_CALC_POSITIVE,
      .required = true,
      .doc = "standard deviation of the parts themselves"},
     {.name = "uncertainty",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "~mean",
      .sign = FW_CALC_NOT_NEGATIVE,
      .required = true,
      .doc = "expanded uncertainty (k = 2) of one measurement"},
     {.name = "min",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "=mean",
      .doc = "least allowed; open if not given"},
     {.name = "max",
      .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
+     .unit = "=mean",
      .doc = "most allowed; open if not given"},
     {.name = "guard",
      .kind = FW_CALC_NUMBER,
