@@ -31,6 +31,11 @@ static void print_study(const struct study *study)
 		       100.0 * (study_mean_trials(&t[m]) - study_mean_trials(&t[STUDY_SHIMS])));
 	printf("\n%u units, %u with a surprise; %u surprises called, %u of them false.\n\n", t[0].units,
 	       t[0].moved, t[0].surprises, t[0].false_alarms);
+	printf(
+	    "%u first trials in doubt: the datum was then off by %.2f thou (root mean square), in %.1f "
+	    "%% of them by no more than twice its standard uncertainty.\n\n",
+	    t[0].doubted, sqrt(t[0].doubted_squares / fmax(1.0, t[0].doubted)) / STUDY_THOU,
+	    100.0 * t[0].held / fmax(1.0, t[0].doubted));
 }
 
 static void print_sensitivity(unsigned units)

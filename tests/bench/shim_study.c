@@ -154,6 +154,16 @@ static void release(struct study_tally *t, const struct unit *u, double play)
 	t->within += inside(&u->study->limits, play);
 }
 
+/* What a first trial in doubt leaves of the datum. */
+static void note_doubt(struct study_tally *t, const struct unit *u, const struct fw_datum *datum)
+{
+	double off = datum->value - u->datum;
+
+	t->doubted++;
+	t->held += fabs(off) <= 2.0 * datum->u;
+	t->doubted_squares += off * off;
+}
+
 static void with_solver(struct study_tally *t, const struct unit *u, const struct fw_shim *kit)
 {
 	double gauge_u = u->study->gauge_u;
@@ -174,6 +184,8 @@ static void with_solver(struct study_tally *t, const struct unit *u, const struc
 		if (fw_shim_learn(&datum, c.stack.thickness, c.stack.u, reading, gauge_u, SETTLE_U,
 		                  FW_SURPRISE_SIGMAS, &trial, NULL) != FW_OK)
 			return;
+		if (i == 1 && trial.doubt > 0.0 && !trial.surprise)
+			note_doubt(t, u, &datum);
 		t->surprises += trial.surprise;
 		t->false_alarms += trial.surprise && (!u->moved || i > 1);
 		if (judged_within(u, reading)) {

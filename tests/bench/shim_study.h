@@ -41,6 +41,9 @@ struct study_tally {
 	unsigned released, within; /**< released; and of these with the true play within the limits */
 	unsigned surprises;        /**< called in all */
 	unsigned false_alarms;     /**< called where nothing had moved */
+	unsigned doubted,
+	    held; /**< first trials in doubt; datum then within twice its u of the truth */
+	double doubted_squares; /**< sum of the squares of its error, m² */
 };
 
 const char *study_method_name(enum study_method method);

@@ -297,6 +297,13 @@ static void test_a_trial_in_doubt(void **state)
 			assert_near(d.value / THOU, 86.0 + mean, 1e-6);
 			assert_near(d.u / THOU, sqrt(square - mean * mean), 1e-6);
 			assert_int_equal(d.trials, 2);
+
+			/* The first has so much less to say to the third: shares as 1 - p to 1 to 1. */
+			double before = d.value / THOU;
+			assert_ok(fw_shim_learn(&d, 66 * THOU, 0, (before - 66 + 0.5) * THOU, 0, THOU, 4, &t,
+			                        &error));
+			assert_true(t.doubt == 0.0);
+			assert_near(d.value / THOU, before + 0.5 / (3.0 - p), 1e-6);
 		}
 }
 

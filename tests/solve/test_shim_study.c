@@ -118,6 +118,9 @@ static void test_ten_thousand_units(void **state)
 	/* 5.66 thou of 12: two thirds of the shifts are larger. */
 	assert_near((shims.surprises - shims.false_alarms) / (double)shims.moved,
 	            erfc(4.0 * sqrt(2.5 + 0.02) / hypot(12.0, sqrt(2.5)) / sqrt(2.0)), 0.03);
+	/* In doubt, the uncertainty stated must still be worth its name. */
+	assert_true(shims.doubted > 400 && shims.held >= 0.9 * shims.doubted);
+	assert_true(sqrt(shims.doubted_squares / shims.doubted) < 1.7 * THOU);
 	assert_true(study_mean_trials(&shims) < study_mean_trials(&guess) - 0.4);
 	assert_true(study_share_within(&shims) > study_share_within(&plain));
 }
