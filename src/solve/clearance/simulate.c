@@ -214,13 +214,9 @@ static int draw_all(struct fw_stackup_sample *out, const struct fw_stackup_link 
 	                  .trials = run->trials,
 	                  .key = {(uint32_t)run->seed, (uint32_t)(run->seed >> 32)},
 	                  .blocks = (size_t)((run->trials - 1) / BLOCK) + 1,
-	                  .threads = run->threads};
+	                  .threads = run->threads > 0 ? run->threads : 1};
 	int rc = FW_OK;
 
-	if (job.threads > job.blocks)
-		job.threads = (unsigned)job.blocks;
-	if (job.threads == 0)
-		job.threads = 1;
 	struct part *part = (struct part *)calloc(count, sizeof *part);
 	struct worker *worker = (struct worker *)calloc(job.threads, sizeof *worker);
 	job.sums = (struct fw_power_sums *)calloc(job.blocks, sizeof *job.sums);

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "calc/clearance/common.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+const struct fw_unit *fw_clearance_unit(const char *symbol)
+{
+	return fw_unit_find(symbol, strlen(symbol));
+}
+
+const struct fw_unit *fw_clearance_fine(const struct fw_unit *unit)
+{
+	static const char *const pairs[][2] = {
+	    {"mm", "µm"}, {"cm", "µm"}, {"m", "µm"}, {"in", "thou"}, {"ft", "thou"}};
+
+	for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+		if (strcmp(unit->symbol, pairs[i][0]) == 0)
+			return fw_clearance_unit(pairs[i][1]);
+	}
+	return unit;
+}
+
+const char *fw_clearance_number(double value, char buffer[FW_FIGURE])
+{
+	snprintf(buffer, FW_FIGURE, "%.6g", value);
+	return buffer;
+}
+
+const char *fw_clearance_celsius(double kelvin, char buffer[FW_FIGURE])
+{
+	snprintf(buffer, FW_FIGURE, "%.6g °C", kelvin - 273.15);
+	return buffer;
+}
+
+int fw_clearance_limits(struct fw_limits *out, bool *given, const struct fw_calc_values *in,
+                        struct fw_error *err)
+{
+	bool min = fw_calc_given(in, "min"), max = fw_calc_given(in, "max");
+
+	*given = min || max;
+	*out = (struct fw_limits){.min = min ? fw_calc_value(in, "min") : -INFINITY,
+	                          .max = max ? fw_calc_value(in, "max") : INFINITY,
+	                          .aim = NAN};
+	return *given ? fw_limits_check(out, err) : FW_OK;
+}
+
+int fw_clearance_alpha(double *alpha, double *u, const struct fw_calc_values *in,
+                       const char *expansion, const char *material, double cold, double hot,
+                       struct fw_error *err)
+{
+	const struct fw_material *found = NULL;
+
+	if (fw_calc_given(in, expansion)) {
+		const struct fw_quantity *q = fw_calc_quantity(in, expansion);
+
+		*alpha = q->value * 1e-6;
+		*u = fw_quantity_u(q) * 1e-6;
+		return FW_OK;
+	}
+	int rc = fw_material_find(&found, fw_calc_text(in, material), err);
+	return rc == FW_OK ? fw_material_alpha(alpha, u, found, cold, hot, err) : rc;
+}

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "calc/clearance/common.h"
+
+static int pair_of(struct fw_thermal_pair *pair, const struct fw_calc_values *in,
+                   struct fw_error *err)
+{
+	double hot = fw_calc_value(in, "hot");
+
+	*pair = (struct fw_thermal_pair){
+	    .diameter = fw_calc_value(in, "diameter"),
+	    .interference = fw_calc_value(in, "interference"),
+	    .cold = fw_calc_value(in, "cold"),
+	    .inner_hot = fw_calc_given(in, "inner-hot") ? fw_calc_value(in, "inner-hot") : hot,
+	    .outer_hot = hot};
+	int rc = fw_clearance_alpha(&pair->inner, &pair->inner_u, in, "inner-expansion", "inner",
+	                            pair->cold, pair->inner_hot, err);
+	return rc == FW_OK ? fw_clearance_alpha(&pair->outer, &pair->outer_u, in, "outer-expansion",
+	                                        "outer", pair->cold, pair->outer_hot, err)
+	                   : rc;
+}
+
+static void put_growth(struct fw_calc_out *out, const char *what, double diameter, double alpha,
+                       double rise, const struct fw_unit *unit)
+{
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
+
+	fw_calc_line(out, "%s grows %s × %s/10⁶ × %s K = %s", what,
+	             fw_calc_figure(diameter, unit, a, sizeof a), fw_clearance_number(alpha * 1e6, b),
+	             fw_clearance_number(rise, c),
+	             fw_calc_figure(diameter * alpha * rise, unit, d, sizeof d));
+}
+
+static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
+{
+	const struct fw_unit *unit = fw_calc_unit(in, "interference");
+	char a[FW_FIGURE], b[FW_FIGURE];
+	struct fw_thermal_pair pair;
+	struct fw_thermal_fit fit;
+	int rc = pair_of(&pair, in, err);
+
+	if (rc == FW_OK)
+		rc = fw_thermal_fit(&fit, &pair, err);
+	if (rc != FW_OK)
+		return rc;
+	put_growth(out, "inner part", pair.diameter, pair.inner, pair.inner_hot - pair.cold, unit);
+	put_growth(out, "outer part", pair.diameter, pair.outer, pair.outer_hot - pair.cold, unit);
+	fw_calc_line(out, "interference hot = %s + inner - outer = %s",
+	             fw_calc_figure(pair.interference, unit, a, sizeof a),
+	             fw_calc_figure(fit.hot, unit, b, sizeof b));
+	fw_calc_put(out, "hot", "interference hot", fit.hot, unit);
+	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_clearance_fine(unit));
+	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_clearance_unit("°C"));
+	if (fit.hot < 0.0 && pair.interference > 0.0)
+		fw_calc_warn(out, "tight cold, loose hot by %s",
+		             fw_calc_figure(-fit.hot, unit, a, sizeof a));
+	else if (fit.hot - 2.0 * fit.hot_u < 0.0 && pair.interference > 0.0)
+		fw_calc_warn(out, "tight cold; hot it may be loose");
+	return FW_OK;
+}
+
+static const struct fw_calc_input inputs[] = {
+    {"diameter", FW_CALC_QUANTITY, "mm", FW_CALC_POSITIVE, true, NULL, NULL, NULL,
+     "where the parts meet"},
+    {"interference", FW_CALC_QUANTITY, "mm", FW_CALC_ANY, true, NULL, NULL, NULL,
+     "cold; negative: clearance"},
+    {"inner", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, "bearing-steel", FW_MATERIAL_CHOICES, NULL,
+     "material of the inner part"},
+    {"outer", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, "cast-aluminium", FW_MATERIAL_CHOICES, NULL,
+     "material of the outer part"},
+    {"inner-expansion", FW_CALC_NUMBER, NULL, FW_CALC_POSITIVE, false, NULL, NULL, NULL,
+     "instead: its α in millionths per kelvin"},
+    {"outer-expansion", FW_CALC_NUMBER, NULL, FW_CALC_POSITIVE, false, NULL, NULL, NULL,
+     "instead: its α in millionths per kelvin"},
+    {"cold", FW_CALC_QUANTITY, "°C", FW_CALC_ANY, false, "20 °C", NULL, NULL,
+     "where both were measured"},
+    {"hot", FW_CALC_QUANTITY, "°C", FW_CALC_ANY, true, NULL, NULL, NULL, "running, of both"},
+    {"inner-hot", FW_CALC_QUANTITY, "°C", FW_CALC_ANY, false, NULL, NULL, NULL,
+     "running, of the inner part when it differs"},
+    FW_INPUT_END};
+
+const struct fw_calculator fw_calculator_hot_fit = {
+    .name = "hot-fit",
+    .summary = "How tight a bearing sits in its housing when running hot",
+    .about = "Free diameters are compared, as if the parts were apart: a ring that is held\n"
+             "tight follows its housing until the interference is used up. Mean\n"
+             "coefficients, -60 °C to 300 °C; beyond is an error. Also for a bush in a rod,\n"
+             "a liner in a block, a valve guide in a head.",
+    .source = "interference + d·(α_inner·ΔT_inner - α_outer·ΔT_outer)",
+    .example = "--diameter 62 --interference 0.012 --hot 80",
+    .inputs = inputs,
+    .plain = true,
+    .run = run};
