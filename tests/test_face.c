@@ -366,6 +366,30 @@ static void shows_a_question(void **state)
 	page_close(&page);
 }
 
+/* Bolts in rows are shown where they lie too, unless the screen is too narrow for that. */
+static void shows_rows_of_bolts(void **state)
+{
+	static const unsigned order[] = {3, 8, 2, 9, 4, 7, 1, 10, 5, 6};
+	struct fw_question question = quantity_question();
+	struct page page;
+	(void)state;
+
+	question.order = order;
+	question.order_count = 10;
+	question.columns = 5;
+	page_open(&page, 60, false);
+	fw_question_show(&page.screen, &question, 17);
+	assert_contains(page_text(&page), "  Where they lie, each as its turn:\n"
+	                                  "\n"
+	                                  "    7    3    1    5    9\n"
+	                                  "   10    6    2    4    8\n");
+	page_close(&page);
+	page_open(&page, 24, false);
+	fw_question_show(&page.screen, &question, 17);
+	assert_null(strstr(page_text(&page), "Where they lie"));
+	page_close(&page);
+}
+
 /* Whatever a procedure says, no line is wider than the screen, no control character gets out, and a
  * screen without UTF-8 gets ASCII alone. */
 static void hostile_questions_stay_within_the_screen(void **state)
@@ -563,6 +587,7 @@ int main(void)
 	    cmocka_unit_test(one_sided_limits_have_one_end),
 	    cmocka_unit_test(prompts_name_unit_and_range),
 	    cmocka_unit_test(shows_a_question),
+	    cmocka_unit_test(shows_rows_of_bolts),
 	    cmocka_unit_test(hostile_questions_stay_within_the_screen),
 	    cmocka_unit_test(shows_findings),
 	    cmocka_unit_test(findings_stay_within_the_screen),

@@ -247,7 +247,8 @@ static void test_joints(void **state)
 	    {"finding", "f", "{\"find\":\"part\",\"decision\":\"reject\"}", NULL, "{}"},
 	    {"finding", "g", JOINT("joint", "g"), NULL, "{}"},
 	    {"finding", "g", JOINT("joint", "g"), NULL, "{}"},
-	    {"finding", "g", JOINT("tightened", "g"), NULL, "{}"},
+	    {"finding", "g", JOINT("tightened", "g"), NULL,
+	     "{\"warnings\":[\"the tapped thread can strip\",7]}"},
 	};
 	/* asked, tightened: the entries above, by hand; that of "d" was taken back */
 	static const int64_t pairs[][2] = {{2, 5}, {3, 4}, {6, 0}, {7, 7}, {13, 0}, {14, 15}};
@@ -276,9 +277,12 @@ static void test_joints(void **state)
 	                    "A joint was tightened otherwise than asked; see the torques.");
 	assert_string_equal(fw_report_warning(text, sizeof text, &outcome, 1),
 	                    "2 joints can pass their proof load; see the torques.");
+	assert_int_equal(outcome.warned, 1);
 	assert_string_equal(fw_report_warning(text, sizeof text, &outcome, 2),
+	                    "A joint may not stand its torque; see what to beware of at the torques.");
+	assert_string_equal(fw_report_warning(text, sizeof text, &outcome, 3),
 	                    "2 parts were rejected; see the parts.");
-	assert_null(fw_report_warning(text, sizeof text, &outcome, 3));
+	assert_null(fw_report_warning(text, sizeof text, &outcome, 4));
 	fw_report_outcome_free(&outcome);
 	fw_report_free(&job);
 	char *page = report(trail, number, FW_REPORT_HTML);
@@ -287,7 +291,46 @@ static void test_joints(void **state)
 	assert_null(strstr(page, "1.2 times it")); /* asked for, but not what was done */
 	assert_contains(page, "can pass its proof load</strong>");
 	assert_contains(page, "not recorded");
+	assert_contains(page, "the tapped thread can strip</strong>");
 	free(page);
+	fw_trail_close(trail);
+}
+
+/* What a joint may have besides stands in the page and in the text. */
+static void test_joint_extras(void **state)
+{
+	(void)state;
+#define ADAPTER                                                                                    \
+	"{\"length\":" Q("0.3", "300 mm") ",\"extension\":" Q("0.05",                                  \
+	                                                      "50 mm") ",\"angle\":" Q("0", "0°") "}"
+	static const struct line some[] = {
+	    {"finding", "a",
+	     "{\"find\":\"joint\",\"name\":\"a\",\"friction\":\"dry\",\"head_friction\":\"oiled\","
+	     "\"left_hand\":true,\"prevailing\":" T(
+	         "2", "2.00 N·m") ",\"adapter\":" ADAPTER
+	                          ",\"engagement\":" Q("0.014", "14 mm") ",\"parent\":\"brass\"}",
+	     NULL,
+	     "{\"order\":[2,5,1,6,3,4],\"rows\":2,\"columns\":3,\"warnings\":[\"the bolt's thread can "
+	     "strip\"]}"},
+	};
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+
+	append_plain(trail, number, &some[0], 0);
+	char *page = report(trail, number, FW_REPORT_HTML);
+	assert_well_formed("extras", page);
+	assert_contains(page, "dry, oiled under the head");
+	assert_contains(page, "left: tightens anticlockwise");
+	assert_contains(page, "2.00 N·m");
+	assert_contains(page, "50 mm at 0° on a wrench of 300 mm");
+	assert_contains(page, "14 mm of brass");
+	assert_contains(page, "along the rows from the top left");
+	assert_contains(page, "Rows of bolts with the order of tightening");
+	free(page);
+	char *text = report(trail, number, FW_REPORT_TEXT);
+	assert_contains(text, "50 mm at 0° on a wrench of 300 mm");
+	assert_contains(text, "BEWARE      the bolt's thread can strip");
+	free(text);
 	fw_trail_close(trail);
 }
 
@@ -559,7 +602,8 @@ int main(void)
 	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
 	    cmocka_unit_test(test_utf8),     cmocka_unit_test(test_numbers),
 	    cmocka_unit_test(test_figures),  cmocka_unit_test(test_answers),
-	    cmocka_unit_test(test_joints),   cmocka_unit_test(test_cuts),
+	    cmocka_unit_test(test_joints),   cmocka_unit_test(test_joint_extras),
+	    cmocka_unit_test(test_cuts),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -237,12 +237,72 @@ static void test_wide(void **state)
 	fw_trail_close(trail);
 }
 
+/* The bolts of a job with this joint as its only finding; `*caption` gets what stands below. */
+static char *bolts_drawn(const char *value, bool *drawn)
+{
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+	const struct line line = {"finding", NULL, "{\"find\":\"joint\"}", NULL, value};
+	char *bytes = NULL;
+	size_t size = 0;
+	FILE *out = open_memstream(&bytes, &size);
+
+	assert_non_null(out);
+	append_plain(trail, number, &line, 0);
+	assert_ok(fw_report_read(&job, trail, number, &error));
+	*drawn = fw_svg_bolts(out, &job.entries[job.count - 1]) != NULL;
+	fclose(out);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+	return bytes;
+}
+
+/* Six bolts in two rows of three lie in two heights and three places across; as a circle they
+ * don't. An order that isn't one, or rows that don't hold it, draw nothing. */
+static void test_bolts(void **state)
+{
+	(void)state;
+	static const char *const nothing[] = {
+	    "{}",
+	    "{\"order\":[1,1]}",
+	    "{\"order\":[1,2,3,4,5,6],\"rows\":2,\"columns\":4}",
+	    "{\"order\":[1,2],\"rows\":0,\"columns\":2}",
+	    "{\"order\":[1,2],\"rows\":\"2\",\"columns\":1}",
+	    "{\"order\":[1,2],\"rows\":-1,\"columns\":-2}",
+	    "{\"order\":[1,2],\"rows\":4294967298,\"columns\":4294967297}"};
+	bool drawn = false;
+	char *plot = bolts_drawn("{\"order\":[2,5,1,6,3,4],\"rows\":2,\"columns\":3}", &drawn);
+
+	assert_true(drawn);
+	assert_int_equal(count(plot, "class=\"bolt\""), 6);
+	assert_int_equal(count(plot, "class=\"path\""), 5);
+	assert_int_equal(count(plot, "cx=\"152\""), 2); /* the middle of 400, and 48 beside it */
+	assert_int_equal(count(plot, "cx=\"200\""), 2);
+	assert_int_equal(count(plot, "cx=\"248\""), 2);
+	assert_int_equal(count(plot, "cy=\"22\""), 3);
+	assert_int_equal(count(plot, "cy=\"70\""), 3);
+	free(plot);
+	plot = bolts_drawn("{\"order\":[1,4,2,5,3,6]}", &drawn);
+	assert_true(drawn);
+	assert_int_equal(count(plot, "class=\"bolt\""), 6);
+	assert_int_equal(count(plot, "cy=\"22\""), 0);
+	free(plot);
+	for (size_t i = 0; i < sizeof nothing / sizeof *nothing; i++) {
+		plot = bolts_drawn(nothing[i], &drawn);
+		assert_false(drawn);
+		assert_int_equal(strlen(plot), 0);
+		free(plot);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_ticks),      cmocka_unit_test(test_trial_marks),
-	    cmocka_unit_test(test_trial_axis), cmocka_unit_test(test_no_aim),
-	    cmocka_unit_test(test_wide),
+	    cmocka_unit_test(test_trial_axis), cmocka_unit_test(test_bolts),
+	    cmocka_unit_test(test_no_aim),     cmocka_unit_test(test_wide),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -50,6 +50,7 @@ struct fw_question {
 	const char *meaning; /**< FW_ASK_SIGN: what the signature says */
 	const unsigned *order; /**< tighten: order of the bolts in this pass; or NULL */
 	size_t order_count;
+	size_t columns; /**< tighten: bolts in a row, numbered along the rows; 0: round a circle */
 };
 
 /** An answer as accepted. */

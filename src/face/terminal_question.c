@@ -139,6 +139,28 @@ static void show_options(const struct fw_screen *screen, const struct fw_questio
 	}
 }
 
+/* Which turn a bolt has, from 1; 0 when the order lacks it. */
+static size_t turn_of(const struct fw_question *question, size_t bolt)
+{
+	for (size_t i = 0; i < question->order_count; i++)
+		if (question->order[i] == bolt)
+			return i + 1;
+	return 0;
+}
+
+/* The rows as they lie, each bolt as its turn; nothing when they are wider than the screen. */
+static void show_rows(const struct fw_screen *screen, const struct fw_question *question,
+                      int digits)
+{
+	if (question->columns == 0 || 2 + (int)question->columns * (digits + 3) > screen->width)
+		return;
+	fputs("  Where they lie, each as its turn:\n\n", screen->out);
+	for (size_t bolt = 1; bolt <= question->order_count; bolt++)
+		fprintf(screen->out, "   %*zu%s", digits, turn_of(question, bolt),
+		        bolt % question->columns == 0 ? "\n" : "");
+	fputs("\n", screen->out);
+}
+
 /* Bolts in the order of tightening, by fours, wide apart: read from where the wrench is. */
 static void show_order(const struct fw_screen *screen, const struct fw_question *question)
 {
@@ -165,6 +187,7 @@ static void show_order(const struct fw_screen *screen, const struct fw_question 
 	}
 	fw_style_off(screen, FW_STYLE_STRONG);
 	fputs("\n\n", screen->out);
+	show_rows(screen, question, digits);
 }
 
 static void show_caution(const struct fw_screen *screen, const char *caution)

@@ -102,14 +102,15 @@ static void audit_surprise(struct fw_audit *audit, const struct fw_record *recor
 	             "something else had moved; see what was noted after it");
 }
 
-/* A joint tightened otherwise than asked, or so that its proof load can be passed. */
+/* A joint tightened otherwise than asked, or so that it may not stand it. */
 static void audit_joint(struct fw_audit *audit, const struct fw_record *record)
 {
 	const char *text = json_string_value(json_object_get(record->value, "text"));
 	const char *step = record->step ? record->step : "?";
 	char what[512];
 
-	if (json_real_value(json_object_get(record->value, "share")) > 1.0) {
+	if (json_real_value(json_object_get(record->value, "share")) > 1.0 ||
+	    json_array_size(json_object_get(record->value, "warnings")) > 0) {
 		snprintf(what, sizeof what, "joint '%.80s': %.380s", step, text ? text : "");
 		fw_audit_say(audit, FW_AUDIT_OPEN, record->seq, what,
 		             "the bolts, and what they are screwed into, want looking at");

@@ -39,6 +39,17 @@ static void put_share(FILE *out, const struct fw_report_joint *joint)
 	fputs("</dd></div>\n", out);
 }
 
+static void put_warnings(FILE *out, const struct fw_report_joint *joint)
+{
+	const char *warning;
+
+	for (size_t i = 0; (warning = fw_report_joint_warning(joint, i)) != NULL; i++) {
+		fputs("<div><dt>Beware</dt><dd>", out);
+		put_alarm(out, warning);
+		fputs("</dd></div>\n", out);
+	}
+}
+
 static void put_order(FILE *out, const json_t *order)
 {
 	size_t i;
@@ -64,9 +75,17 @@ static void put_facts(FILE *out, const struct fw_report_joint *joint)
 	put_settings(out, joint);
 	fw_html_fact(out, "Thread", fw_get_text(ask, "thread"));
 	fw_html_fact(out, "Class", fw_get_text(ask, "class"));
-	fw_html_fact(out, "Friction", fw_get_text(ask, "friction"));
+	fw_html_fact(out, "Hand",
+	             fw_get_true(ask, "left_hand") ? "left: tightens anticlockwise" : NULL);
+	fw_html_fact(out, "Friction", fw_report_friction_text(text, sizeof text, joint));
+	fw_html_fact(
+	    out, "Prevailing",
+	    fw_report_quantity_text(text, sizeof text, json_object_get(ask, "prevailing"), false));
+	fw_html_fact(out, "Adapter", fw_report_adapter_text(text, sizeof text, joint));
+	fw_html_fact(out, "Tapped", fw_report_parent_text(text, sizeof text, joint));
 	fw_html_fact(out, "Preload", fw_report_preload_text(text, sizeof text, joint));
 	put_share(out, joint);
+	put_warnings(out, joint);
 	put_order(out, json_object_get(value, "order"));
 	fputs("<div><dt>Source</dt><dd>", out);
 	fw_html_source(out, json_object_get(ask, "source"));
@@ -82,11 +101,9 @@ static void put_joint(FILE *out, const struct fw_report_joint *joint)
 	fputs("</h3>\n<dl class=\"one\">\n", out);
 	put_facts(out, joint);
 	fputs("</dl>\n<figure>", out);
-	if (fw_svg_circle(out, joint->asked))
-		fputs("<figcaption>In the circle: the turn in which a bolt is tightened. Outside: its "
-		      "number, "
-		      "clockwise from the top.</figcaption>",
-		      out);
+	const char *caption = fw_svg_bolts(out, joint->asked);
+	if (caption)
+		fprintf(out, "<figcaption>%s</figcaption>", caption);
 	fputs("</figure>\n</div>\n", out);
 }
 

@@ -79,6 +79,53 @@ bool fw_report_joint_overloaded(const struct fw_report_joint *joint)
 	return fw_get_number(outcome_of(joint), "share") > 1;
 }
 
+const char *fw_report_joint_warning(const struct fw_report_joint *joint, size_t index)
+{
+	return json_string_value(json_array_get(json_object_get(outcome_of(joint), "warnings"), index));
+}
+
+const char *fw_report_adapter_text(char *buffer, size_t size, const struct fw_report_joint *joint)
+{
+	const json_t *adapter = json_object_get(joint->asked->ask, "adapter");
+	char length[128], extension[128], angle[128];
+
+	buffer[0] = '\0';
+	if (!adapter)
+		return buffer;
+	fw_report_quantity_text(length, sizeof length, json_object_get(adapter, "length"), false);
+	fw_report_quantity_text(extension, sizeof extension, json_object_get(adapter, "extension"),
+	                        false);
+	fw_report_quantity_text(angle, sizeof angle, json_object_get(adapter, "angle"), false);
+	fw_report_print(buffer, size, "%s at %s on a wrench of %s", extension, angle, length);
+	return buffer;
+}
+
+const char *fw_report_parent_text(char *buffer, size_t size, const struct fw_report_joint *joint)
+{
+	const char *parent = fw_get_text(joint->asked->ask, "parent");
+	char engagement[128];
+
+	buffer[0] = '\0';
+	if (parent)
+		fw_report_print(buffer, size, "%s of %s",
+		                fw_report_quantity_text(engagement, sizeof engagement,
+		                                        json_object_get(joint->asked->ask, "engagement"),
+		                                        false),
+		                parent);
+	return buffer;
+}
+
+const char *fw_report_friction_text(char *buffer, size_t size, const struct fw_report_joint *joint)
+{
+	const char *friction = fw_get_text(joint->asked->ask, "friction");
+	const char *head = fw_get_text(joint->asked->ask, "head_friction");
+
+	buffer[0] = '\0';
+	if (friction)
+		fw_report_print(buffer, size, head ? "%s, %s under the head" : "%s", friction, head);
+	return buffer;
+}
+
 const char *fw_report_torques_text(char *buffer, size_t size, const json_t *torques)
 {
 	char text[128];

@@ -24,6 +24,15 @@ const char *fw_report_torques_text(char *buffer, size_t size, const json_t *torq
 /** "16.4 kN usual; 12.1 kN to 21.3 kN with friction and wrench", as tightened if that is recorded.
  */
 const char *fw_report_preload_text(char *buffer, size_t size, const struct fw_report_joint *joint);
+/** What to beware of, a sentence each, by `index` from 0, as tightened if that is recorded; NULL
+ * behind the last. Borrowed. */
+const char *fw_report_joint_warning(const struct fw_report_joint *joint, size_t index);
+/** "2.00 in at 0.00° on a wrench of 12.00 in"; "" without an adapter. */
+const char *fw_report_adapter_text(char *buffer, size_t size, const struct fw_report_joint *joint);
+/** "14.00 mm of cast aluminium"; "" when it isn't recorded. */
+const char *fw_report_parent_text(char *buffer, size_t size, const struct fw_report_joint *joint);
+/** "dry, oiled under the head". */
+const char *fw_report_friction_text(char *buffer, size_t size, const struct fw_report_joint *joint);
 /** "at most 91 % of proof load", in the same way. */
 const char *fw_report_share_text(char *buffer, size_t size, const struct fw_report_joint *joint);
 

@@ -165,6 +165,7 @@ static void count_rest(struct fw_report_outcome *out, const struct fw_report_job
 	while (fw_report_next_joint(job, &joint)) {
 		out->otherwise += fw_report_joint_otherwise(&joint);
 		out->overloaded += fw_report_joint_overloaded(&joint);
+		out->warned += fw_report_joint_warning(&joint, 0) != NULL;
 	}
 	out->released = fw_report_release(job) != NULL;
 }
@@ -194,7 +195,7 @@ static void write_sentence(struct fw_report_outcome *out)
 		                out->outside ? "outside" : "doubtful");
 	fw_report_print(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
 	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0 ||
-	             out->otherwise + out->overloaded > 0;
+	             out->otherwise + out->overloaded + out->warned > 0;
 }
 
 const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_outcome *outcome,
@@ -208,6 +209,8 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 	     " joints were tightened otherwise than asked; see the torques."},
 	    {outcome->overloaded, "A joint can pass its proof load; see the torques.",
 	     " joints can pass their proof load; see the torques."},
+	    {outcome->warned, "A joint may not stand its torque; see what to beware of at the torques.",
+	     " joints may not stand their torque; see what to beware of at the torques."},
 	    {outcome->surprises,
 	     "A trial was a surprise: a reading far from its prediction; see the trials.",
 	     " trials were surprises: readings far from their prediction; see the trials."},

@@ -21,6 +21,7 @@ struct fw_report_outcome {
 	size_t surprises, signatures, rejected;
 	size_t otherwise;  /**< joints tightened otherwise than asked */
 	size_t overloaded; /**< joints that can pass their proof load */
+	size_t warned;     /**< joints with another warning: threads that may strip and the like */
 	size_t kept;       /**< readings kept though they were queried as implausible */
 	bool released;
 	char sentence[192]; /**< "Released: 2 figures checked, all within their limits." */

@@ -59,9 +59,10 @@ void fw_svg_trials(FILE *out, const struct fw_report_job *job, const char *place
 /** Most bolts that are drawn; more are listed in words only. */
 #define FW_SVG_BOLTS 32
 
-/** The bolt circle of a joint finding with the order of tightening. Draws nothing
- *  and returns false when the order is absent or isn't one. */
-bool fw_svg_circle(FILE *out, const struct fw_report_entry *joint);
+/** The bolts of a joint finding, in their circle or their rows, with the order of tightening.
+ * Returns what stands below it; draws nothing and returns NULL when the order is absent or isn't
+ * one, or the rows are too wide or don't hold that many bolts. */
+const char *fw_svg_bolts(FILE *out, const struct fw_report_entry *joint);
 
 /** How far along a list of options an answer lies: an empty circle for the first, a full one for
  * the last. */

@@ -173,6 +173,7 @@ static void put_joint(FILE *out, const struct fw_report_joint *joint)
 {
 	const json_t *ask = joint->asked->ask;
 	const char *name = fw_get_text(ask, "name");
+	const char *warning;
 	char text[512];
 
 	put_wrapped(out, 0, "", 0, name ? name : "Joint not named");
@@ -190,6 +191,10 @@ static void put_joint(FILE *out, const struct fw_report_joint *joint)
 	put_wrapped(out, 2, "share", 14, fw_report_share_text(text, sizeof text, joint));
 	if (fw_report_joint_overloaded(joint))
 		put_wrapped(out, 2, "", 14, "CAN PASS ITS PROOF LOAD");
+	put_wrapped(out, 2, "adapter", 14, fw_report_adapter_text(text, sizeof text, joint));
+	put_wrapped(out, 2, "tapped", 14, fw_report_parent_text(text, sizeof text, joint));
+	for (size_t i = 0; (warning = fw_report_joint_warning(joint, i)) != NULL; i++)
+		put_wrapped(out, 2, "BEWARE", 14, warning);
 	put_source(out, json_object_get(ask, "source"));
 }
 
@@ -210,7 +215,7 @@ static void put_joints(FILE *out, const struct fw_report_job *job)
 
 static bool is_decision(const struct fw_report_entry *entry)
 {
-	static const char *const finds[] = {"part",  "stack",     "gasket", "trial",
+	static const char *const finds[] = {"part",  "stack",     "gasket",  "trial",
 	                                    "joint", "tightened", "verdict", "worked"};
 	const char *find = entry->withdrawn_by ? NULL : fw_report_find(entry);
 

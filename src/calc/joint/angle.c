@@ -236,7 +236,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_angle = {
     .name = "angle",
-    .summary = "tightening by angle: preload from a turn, and the turn for a preload",
+    .summary = "preload from a turn past snug, or the turn for a preload",
     .about = "Bolt and clamped parts are springs, and a turn past snug stretches one and\n"
              "squeezes the other. Holds below yield, with all faces touching; a gasket,\n"
              "paint or a bent flange takes up turn without preload. Where a maker gives an\n"

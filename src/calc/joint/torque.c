@@ -277,7 +277,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_torque = {
     .name = "torque",
-    .summary = "preload from torque and torque for a preload, and what the bolt says to it",
+    .summary = "preload of a bolt from its torque, or torque for a preload",
     .about = "Torque turns into preload through friction, so a range comes of it: lowest\n"
              "with high friction and the wrench low, highest the other way round. With a\n"
              "class, the share of the proof load, and of yield while pull and twist act\n"
