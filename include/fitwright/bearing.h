@@ -186,7 +186,8 @@ struct fw_bearing_frequencies {
  * From rolling without slip, rings turning at `inner` and `outer` (rad/s, signed):
  *     cage/outer = ½·(1 - gamma)·Δn    BPFO = Z·cage/outer    BPFI = ½·Z·(1 + gamma)·Δn
  *     BSF = Dpw/(2·Dw)·(1 - gamma²)·Δn
- * Slip makes the heard ones some 1 or 2 % lower (common practice, no source).
+ * Slip makes the heard ones some 1 or 2 % lower (common practice, no source). FW_ERR_RANGE when one
+ * is no finite number.
  */
 int fw_bearing_sounds(struct fw_bearing_frequencies *out, const struct fw_bearing *bearing,
                       double inner, double outer, struct fw_error *err);

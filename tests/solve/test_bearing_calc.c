@@ -125,6 +125,7 @@ static void test_clearance_class(void **state)
 	assert_int_equal(fw_calc_warnings(out), 1);
 	fw_calc_free(out);
 	bad("clearance-class", TYPED("bore", "300"), "200 mm");
+	bad("clearance-class", TYPED("bore", "30", "clearance", "1e308 mm"), "clearance");
 }
 
 /* Solid steel shaft, ring of practice: 0.8 of the grip. With the ring by Lamé 30/36.5 of it, but

@@ -290,6 +290,8 @@ static void test_bad_mounts(void **state)
 	mounted(good);
 	m.clearance = NAN;
 	refuse(m, "clearance");
+	m.clearance = 20.0; /* µm typed as metres */
+	refuse(m, "clearance");
 	m = good;
 	m.bore = 0;
 	refuse(m, "bore");

@@ -135,6 +135,8 @@ static void test_bad_sounds(void **state)
 	assert_contains(error.text, "inner");
 	assert_code(fw_bearing_sounds(&f, &b, 0, INFINITY, &error), FW_ERR_ARGUMENT);
 	assert_contains(error.text, "outer");
+	struct fw_bearing many = bearing(100, 1.0 * MM, 46.0 * MM, 0);
+	assert_code(fw_bearing_sounds(&f, &many, 1.7e308, 0, &error), FW_ERR_RANGE);
 	assert_code(fw_bearing_sounds(&f, NULL, 1, 0, &error), FW_ERR_ARGUMENT);
 	assert_code(fw_bearing_sounds(NULL, &b, 1, 0, &error), FW_ERR_ARGUMENT);
 	b.elements = 0;

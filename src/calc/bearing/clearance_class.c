@@ -70,6 +70,9 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 
 	if (rc != FW_OK)
 		return rc;
+	if (q && q->value >= bore)
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "clearance: larger than the bore; it is counted in µm unless it says so");
 	fw_calc_line(out, "row of the table for a bore of %s, unmounted and unloaded",
 	             fw_calc_figure(bore, fw_calc_unit(in, "bore"), text, FW_FIGURE));
 	for (size_t g = 0; g < FW_CLEARANCE_GROUPS; g++) {

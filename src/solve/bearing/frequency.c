@@ -21,7 +21,7 @@ int fw_bearing_sounds(struct fw_bearing_frequencies *out, const struct fw_bearin
 	double gamma = fw_bearing_gamma(bearing);
 	double relative = fabs(inner - outer) / TURN;
 	double cage = 0.5 * (1.0 - gamma) * relative;
-	*out = (struct fw_bearing_frequencies){
+	struct fw_bearing_frequencies f = {
 	    .relative = relative,
 	    .cage = cage,
 	    .outer = bearing->elements * cage,
@@ -29,5 +29,9 @@ int fw_bearing_sounds(struct fw_bearing_frequencies *out, const struct fw_bearin
 	    .spin =
 	        bearing->pitch_dia / (2.0 * bearing->element_dia) * (1.0 - gamma * gamma) * relative,
 	};
+	/* its defect strikes at twice the spin */
+	if (!isfinite(f.outer) || !isfinite(f.inner) || !isfinite(2.0 * f.spin))
+		return fw_fail(err, FW_ERR_RANGE, "bearing: a frequency is no finite number");
+	*out = f;
 	return FW_OK;
 }

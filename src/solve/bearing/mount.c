@@ -39,8 +39,6 @@ static double housing_share(const struct fw_bearing_mount *m)
 
 static int sizes_check(const struct fw_bearing_mount *m, struct fw_error *err)
 {
-	if (!isfinite(m->clearance))
-		return fw_fail(err, FW_ERR_ARGUMENT, "bearing fit: the clearance must be finite");
 	if (!fw_positive(m->bore) || !fw_positive(m->inner_race) || !fw_positive(m->outer_race) ||
 	    !fw_positive(m->outside))
 		return fw_fail(err, FW_ERR_ARGUMENT,
@@ -51,6 +49,9 @@ static int sizes_check(const struct fw_bearing_mount *m, struct fw_error *err)
 		    err, FW_ERR_ARGUMENT,
 		    "bearing fit: diameters must rise from the bore over inner and outer raceway "
 		    "to the outside");
+	if (!(fabs(m->clearance) < m->bore))
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "bearing fit: the clearance must be far smaller than the bore");
 	if (!fw_not_negative(m->shaft_bore) || m->shaft_bore >= m->bore)
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "bearing fit: the hole in the shaft must be smaller than the bore");
