@@ -153,6 +153,8 @@ static void show_choice(struct fw_calc_out *out, const struct place *p,
 	             fw_calc_figure(p->datum.value, p->unit, a, sizeof a),
 	             fw_calc_figure(c->stack.thickness, p->unit, b, sizeof b),
 	             fw_calc_figure(c->play, p->unit, d, sizeof d));
+	if (c->play < 0.0)
+		fw_calc_line(out, "less than no play is preload: prove it by the turning torque");
 	fw_calc_line(out, "u = √(datum² + stack² + seating²) = √(%s² + %s² + %s²) = %s",
 	             fw_calc_figure(p->datum.u, p->fine, a, sizeof a),
 	             fw_calc_figure(c->stack.u, p->fine, b, sizeof b),
@@ -162,7 +164,7 @@ static void show_choice(struct fw_calc_out *out, const struct place *p,
 
 static int choose(struct fw_calc_out *out, const struct place *p, struct fw_error *err)
 {
-	static const struct fw_calc_kit_words words = {"play", "shim", "thickness of the stack", ""};
+	static const struct fw_calc_kit_words words = {"play", "shim", "stack thickness", ""};
 	struct fw_calc_kit kit;
 	struct fw_shim_choice c = {.wanted = NAN};
 	struct fw_error why = {0};
