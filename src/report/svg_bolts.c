@@ -84,8 +84,9 @@ static void place_rows(struct bolts *bolts)
 	bolts->head = step < 36 ? 11 : 12;
 	bolts->height = down * (double)(bolts->rows - 1) + 2 * bolts->head + 32;
 	for (size_t i = 0; i < bolts->count; i++) {
+		size_t row = i / bolts->columns;
 		double x = left + step * (double)(i % bolts->columns);
-		double y = 10 + bolts->head + down * (double)(i / bolts->columns);
+		double y = 10 + bolts->head + down * (double)row;
 		bolts->place[i] = (struct place){x, y, x, y + bolts->head + 12};
 	}
 }

@@ -303,7 +303,8 @@ static void find_joint(lua_State *L, const struct tightening *t)
 	for (size_t i = 0; i < t->passes; i++)
 		passes[i] = pass_setting(t, i);
 	push_joint_ask(L, "joint", t);
-	json_t *value = push_preload(L, t, &passes[t->passes - 1]);
+	const struct fw_quantity last = pass_setting(t, t->passes - 1);
+	json_t *value = push_preload(L, t, &last);
 	put_order(L, value, t);
 	fw_words_put(L, value, "passes", torques_json(passes, t->passes));
 	fw_words_find(L, fw_words_text(L, 1, "id"), -2, -1);

@@ -96,7 +96,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_adapter = {
     .name = "adapter",
-    .summary = "what to set a torque wrench to with a crowfoot or ring on it",
+    .summary = "what to set a torque wrench to with an adapter on it",
     .about = "An adapter that moves the bolt out of the wrench's axis changes the lever.\n"
              "Square to the wrench (90°) it changes nothing. A prevailing torque, as of a\n"
              "self-locking nut, is added before. It holds while the hand pulls at the\n"

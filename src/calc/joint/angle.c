@@ -69,7 +69,7 @@ static int sleeves(double *out, const struct fw_layer *layer, size_t count, doub
 static int parts_stiffness(double *out, struct fw_calc_out *put, const struct fw_calc_values *in,
                            const struct fw_thread *t, struct fw_error *err)
 {
-	struct fw_layer layer[FW_LAYERS_MOST];
+	struct fw_layer layer[FW_LAYERS_MOST] = {{0.0, 0.0}};
 	size_t count = 0;
 	double hole = fw_calc_given(in, "hole") ? fw_calc_value(in, "hole") : t->diameter;
 	double face = fw_calc_given(in, "face") ? fw_calc_value(in, "face") : 1.5 * t->diameter;

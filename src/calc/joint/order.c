@@ -56,8 +56,9 @@ static int read_grid(struct pattern *p, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 	p->count = p->rows * p->columns;
-	for (size_t i = 0; i < p->count; i++)
-		p->point[i] = (struct fw_point){(double)(i % p->columns), (double)(i / p->columns)};
+	for (size_t row = 0; row < p->rows; row++)
+		for (size_t column = 0; column < p->columns; column++)
+			p->point[row * p->columns + column] = (struct fw_point){(double)column, (double)row};
 	return FW_OK;
 }
 

@@ -131,8 +131,9 @@ int fw_grid_order(unsigned *order, size_t rows, size_t columns, struct fw_error 
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "pattern: %zu rows of %zu bolts, must be 1 to %d bolts in all", rows,
 		               columns, FW_BOLTS_MOST);
-	for (size_t i = 0; i < rows * columns; i++)
-		point[i] = (struct fw_point){(double)(i % columns), (double)(i / columns)};
+	for (size_t row = 0; row < rows; row++)
+		for (size_t column = 0; column < columns; column++)
+			point[row * columns + column] = (struct fw_point){(double)column, (double)row};
 	return fw_points_order(order, point, rows * columns, err);
 }
 

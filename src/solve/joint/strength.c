@@ -127,7 +127,7 @@ int fw_class_strength(struct fw_strength *out, const char *property_class, doubl
 
 int fw_proof_stress(double *out, const char *property_class, double diameter, struct fw_error *err)
 {
-	struct fw_strength strength;
+	struct fw_strength strength = {0.0, 0.0, 0.0};
 
 	if (!out)
 		return fw_fail(err, FW_ERR_ARGUMENT, "property class: no place for the result");
