@@ -78,6 +78,8 @@ static const struct {
     {"m³", "1 m^3", "m^3"},
     {"rpm", "1 rpm", "radian/s"},
     {"rad/s", "1 radian/s", "radian/s"},
+    {"Hz", "1 Hz", "1/s"},
+    {"kHz", "1 kHz", "1/s"},
     {"N/mm", "1 N/mm", "N/m"},
     {"N/m", "1 N/m", "N/m"},
 };

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "cli/calculate.h"
+#include "face/glyph.h"
 #include "face/wrap.h"
 
 /* Column where what is said of an input begins, and that of a field. */
@@ -66,28 +67,49 @@ static void describe(const struct fw_calc_input *input, char *buffer, size_t siz
 		snprintf(buffer + at, size - (size_t)at, "; required");
 }
 
-/* Name in its column, text wrapped in the next. */
+/* Bytes of `text` that go on a line of `most` columns: up to a blank, or behind a '|'; all of it,
+ * or a whole word, when there is no such place. */
+static size_t line_length(const char *text, int most, bool utf8)
+{
+	size_t good = 0, at = 0;
+	struct fw_glyph glyph;
+	int used = 0;
+
+	while (text[at]) {
+		const char *next = fw_glyph_next(&glyph, text + at, utf8);
+		if (text[at] == ' ')
+			good = at;
+		used += glyph.width;
+		if (used > most && good > 0)
+			return good;
+		at = (size_t)(next - text);
+		if (text[at - 1] == '|')
+			good = at;
+	}
+	return at;
+}
+
+/* Name in its column, text in the next. */
 static void print_input(const struct fw_screen *screen, const struct fw_calc_input *input,
                         const char *before, const char *equals, int margin)
 {
 	char value[32], name[80], text[1000];
-	struct fw_screen column = *screen;
 
 	describe_value(input, value, sizeof value);
 	snprintf(name, sizeof name, "%*s%s%s%s%s", margin, "", before, input->name,
 	         value[0] ? equals : "", value);
 	describe(input, text, sizeof text);
 	fputs(name, screen->out);
-	if (strlen(name) >= TEXT_AT)
+	int column = fw_text_width(name, screen->utf8);
+	if (column >= TEXT_AT) {
 		fputc('\n', screen->out);
-	else
-		fprintf(screen->out, "%*s", TEXT_AT - (int)strlen(name), "");
-	if (strlen(name) < TEXT_AT && (int)strlen(text) <= column.width - TEXT_AT)
-		fprintf(screen->out, "%s\n", text);
-	else {
-		if (strlen(name) < TEXT_AT)
-			fputc('\n', screen->out);
-		fw_wrap(&column, text, TEXT_AT, FW_STYLE_PLAIN);
+		column = 0;
+	}
+	for (const char *at = text; *at; column = 0) {
+		size_t length = line_length(at, screen->width - TEXT_AT, screen->utf8);
+		fprintf(screen->out, "%*s%.*s\n", TEXT_AT - column, "", (int)length, at);
+		at += length;
+		at += *at == ' ';
 	}
 }
 

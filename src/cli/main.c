@@ -47,7 +47,7 @@ static void print_calculators(void)
 	      "Bench calculators, with their working shown:\n",
 	      stdout);
 	for (size_t i = 0; (calculator = fw_calculator_at(i)) != NULL; i++)
-		printf("  %-15s %s\n", calculator->name, calculator->summary);
+		printf("  %-16s %s\n", calculator->name, calculator->summary);
 }
 
 static void print_help(void)

@@ -14,6 +14,7 @@ static const struct {
     {TEMPERATURE, "temperature"}, {ANGLE, "angle"},       {FORCE, "force"},
     {TORQUE, "torque"},           {PRESSURE, "pressure"}, {STIFFNESS, "stiffness"},
     {SPEED, "rotating speed"},
+    {FREQUENCY, "frequency"},
 };
 
 bool fw_dimension_equal(struct fw_dimension a, struct fw_dimension b)

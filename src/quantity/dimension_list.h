@@ -17,6 +17,7 @@
 #define PRESSURE    {-1, 1, -2, 0, 0}
 #define STIFFNESS   {0, 1, -2, 0, 0}
 #define SPEED       {0, 0, -1, 0, 1}
+#define FREQUENCY   {0, 0, -1, 0, 0}
 /* clang-format on */
 
 #endif

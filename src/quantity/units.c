@@ -126,6 +126,9 @@ static const struct fw_unit table[] = {
      PI / 30, 0, 1},
     {"rad/s", "radian per second", ALSO("rad/sec", "radians/s"), SPEED, 1, 0, 0.01},
 
+    {"Hz", "hertz", ALSO("cycles/s", "cps"), FREQUENCY, 1, 0, 0.01},
+    {"kHz", "kilohertz", NONE, FREQUENCY, 1000, 0, 0.001},
+
     {"N/mm", "newton per millimetre", NONE, STIFFNESS, 1000, 0, 0.1},
     {"N/m", "newton per metre", NONE, STIFFNESS, 1, 0, 1},
 };

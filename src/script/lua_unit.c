@@ -29,7 +29,7 @@ static const struct {
     {"s", "s"},           {"min", "min"},       {"h", "h"},           {"bar", "bar"},
     {"psi", "psi"},       {"kPa", "kPa"},       {"MPa", "MPa"},       {"ml", "ml"},
     {"cc", "cc"},         {"L", "L"},           {"rpm", "rpm"},       {"N_per_mm", "N/mm"},
-    {"percent", "%"},
+    {"percent", "%"},     {"Hz", "Hz"},
 };
 
 void fw_lua_unit_push(lua_State *L, const struct fw_unit *unit)

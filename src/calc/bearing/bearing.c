@@ -222,7 +222,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_bearing = {
     .name = "bearing",
-    .summary = "load ratings and life of rolling bearings from their balls, side by side",
+    .summary = "load ratings and life of rolling bearings, from their balls",
     .about = "Counts and sizes balls or rollers for what the bearing can carry: dynamic and\n"
              "static rating, and under a load its life. Several bearings of one size can be\n"
              "compared: at one ball size the rating goes with the number of balls to the 2/3,\n"

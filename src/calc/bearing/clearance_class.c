@@ -109,7 +109,7 @@ static const struct fw_calc_input inputs[] = {{.name = "bore",
 
 const struct fw_calculator fw_calculator_clearance_class = {
     .name = "clearance-class",
-    .summary = "which internal clearance groups a bearing's radial clearance belongs to",
+    .summary = "clearance groups that a bearing's radial clearance belongs to",
     .about = "Lists the groups C2 to C5 for a bore, and says which of them a clearance\n"
              "measured before mounting fits. Groups overlap: one bearing may fit two. A fit\n"
              "that grips takes clearance away, so measure before mounting.",

@@ -43,9 +43,9 @@ double fw_bearing_hertz(double speed)
 
 void fw_bearing_put_sounds(struct fw_calc_out *out, const struct fw_bearing_frequencies *f)
 {
-	fw_calc_put_number(out, "cage", "cage, Hz", f->cage);
-	fw_calc_put_number(out, "outer", "outer ring, Hz", f->outer);
-	fw_calc_put_number(out, "inner", "inner ring, Hz", f->inner);
-	fw_calc_put_number(out, "spin", "ball spin, Hz", f->spin);
-	fw_calc_put_number(out, "ball", "ball defect, Hz", 2.0 * f->spin);
+	fw_calc_put(out, "cage", "cage", f->cage, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "outer", "outer ring", f->outer, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "inner", "inner ring", f->inner, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "spin", "ball spin", f->spin, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "ball", "ball defect", 2.0 * f->spin, fw_bearing_unit("Hz"));
 }

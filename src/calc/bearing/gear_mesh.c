@@ -25,12 +25,16 @@ static double below(const struct fw_mesh *m, double distance)
 static void put_sidebands(struct fw_calc_out *out, const struct fw_mesh *m)
 {
 	for (int k = 1; k <= SIDEBANDS; k++) {
-		fw_calc_row(out, "sidebands", "Sidebands of the mesh, Hz");
+		fw_calc_row(out, "sidebands", "Sidebands of the mesh");
 		fw_calc_put_number(out, "order", "order", k);
-		fw_calc_put_number(out, "first-below", "first, below", below(m, k * m->turn_a));
-		fw_calc_put_number(out, "first-above", "first, above", m->mesh + k * m->turn_a);
-		fw_calc_put_number(out, "second-below", "second, below", below(m, k * m->turn_b));
-		fw_calc_put_number(out, "second-above", "second, above", m->mesh + k * m->turn_b);
+		fw_calc_put(out, "first-below", "first, below", below(m, k * m->turn_a),
+		            fw_bearing_unit("Hz"));
+		fw_calc_put(out, "first-above", "first, above", m->mesh + k * m->turn_a,
+		            fw_bearing_unit("Hz"));
+		fw_calc_put(out, "second-below", "second, below", below(m, k * m->turn_b),
+		            fw_bearing_unit("Hz"));
+		fw_calc_put(out, "second-above", "second, above", m->mesh + k * m->turn_b,
+		            fw_bearing_unit("Hz"));
 		fw_calc_row_end(out);
 	}
 }
@@ -47,11 +51,11 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 	show(out, &m, (unsigned)a, (unsigned)b);
-	fw_calc_put_number(out, "mesh", "mesh, Hz", m.mesh);
-	fw_calc_put_number(out, "turn", "first gear, Hz", m.turn_a);
-	fw_calc_put_number(out, "mate-turn", "second gear, Hz", m.turn_b);
-	fw_calc_put_number(out, "phase", "assembly phase, Hz", m.phase);
-	fw_calc_put_number(out, "hunting", "same teeth meet, Hz", m.hunting);
+	fw_calc_put(out, "mesh", "mesh", m.mesh, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "turn", "first gear", m.turn_a, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "mate-turn", "second gear", m.turn_b, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "phase", "assembly phase", m.phase, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "hunting", "same teeth meet", m.hunting, fw_bearing_unit("Hz"));
 	fw_calc_put_flag(out, "hunts", "every tooth meets every other", m.common == 1);
 	put_sidebands(out, &m);
 	return FW_OK;
@@ -76,7 +80,7 @@ static const struct fw_calc_input inputs[] = {{.name = "teeth",
 
 const struct fw_calculator fw_calculator_gear_mesh = {
     .name = "gear-mesh",
-    .summary = "mesh frequency of a pair of gears, its sidebands, how often teeth meet again",
+    .summary = "frequencies of a gear pair: mesh, sidebands, hunting tooth",
     .about = "A whine at the mesh frequency comes from the teeth of that pair; sidebands show\n"
              "which of the two is at fault, by their spacing. Where the teeth have a common\n"
              "divisor, each meets only some of the other's, and they wear in patterns.",

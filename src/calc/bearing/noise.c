@@ -123,9 +123,10 @@ static const struct fw_calc_input inputs[] = {
      .fallback = "drive",
      .doc = "how it is driven"},
     {.name = "frequency",
-     .kind = FW_CALC_NUMBER,
+     .kind = FW_CALC_QUANTITY,
+     .unit = "Hz",
      .sign = FW_CALC_POSITIVE,
-     .doc = "of the noise, Hz: lists what is near it"},
+     .doc = "of the noise: lists what is near it"},
     {.name = "within",
      .kind = FW_CALC_NUMBER,
      .sign = FW_CALC_POSITIVE,
@@ -136,7 +137,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_noise = {
     .name = "noise",
-    .summary = "which part of a gearbox fits the gears and loads a noise is heard in",
+    .summary = "which part of a gearbox fits where a noise is heard",
     .about = "Describe the box: shafts and free gears, pairs with their teeth, what is locked\n"
              "in which gear, bearings. With a speed it says how fast each part turns in a\n"
              "gear, which teeth bear, and at what frequencies teeth and bearings sound. With\n"

@@ -134,7 +134,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_heat_fit = {
     .name = "heat-fit",
-    .summary = "How hot a ring must be to slip over a shaft",
+    .summary = "how hot a ring must be to slip over a shaft",
     .about = "The bore grows as if it were solid. Mean coefficients, -60 °C to 300 °C; beyond\n"
              "is an error. The ring loses heat on the way: have all at hand, and warm it\n"
              "through. Hardened parts and rolling bearings go no hotter than 120 °C; sealed\n"

@@ -82,7 +82,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_hot_fit = {
     .name = "hot-fit",
-    .summary = "How tight a bearing sits in its housing when running hot",
+    .summary = "how tight a bearing sits in its housing when running hot",
     .about = "Free diameters are compared, as if the parts were apart: a ring that is held\n"
              "tight follows its housing until the interference is used up. Mean\n"
              "coefficients, -60 °C to 300 °C; beyond is an error. Also for a bush in a rod,\n"

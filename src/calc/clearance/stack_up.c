@@ -141,7 +141,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_stack_up = {
     .name = "stack-up",
-    .summary = "What a gap comes to from the tolerances of its chain of parts",
+    .summary = "what a gap comes to from the tolerances of its chain of parts",
     .about = "The gap is the sum of factor × size over the chain. Three answers: every part\n"
              "at its worst end; the spread, with the gap taken as normal; and trials, which\n"
              "need no such assumption and come with their standard errors. Parts are\n"
@@ -154,4 +154,5 @@ const struct fw_calculator fw_calculator_stack_up = {
                "--max 3.2",
     .inputs = inputs,
     .plain = true,
+    .costly = true,
     .run = run};

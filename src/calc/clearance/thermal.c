@@ -171,7 +171,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_thermal = {
     .name = "thermal",
-    .summary = "End float or clearance between bench and running temperature",
+    .summary = "end float or clearance between bench and running temperature",
     .about = "Each part grows by length × α × rise. Parts that open the gap have factor 1\n"
              "(the case), those that close it -1 (shaft, bearings, shims). Mean coefficients\n"
              "with their uncertainty, which parts of one material share; -60 °C to 300 °C,\n"

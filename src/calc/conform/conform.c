@@ -236,7 +236,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_conform = {
     .name = "conform",
-    .summary = "is a measured value within its limits, its uncertainty counted",
+    .summary = "whether a value is within its limits, with its uncertainty",
     .about = "Judges a value against a least and a most allowed figure. It is within when the\n"
              "true value lies between them with the probability asked for, outside when it\n"
              "lies beyond with that probability, else doubtful. Acceptance limits tell from\n"

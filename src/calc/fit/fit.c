@@ -210,7 +210,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_fit = {
     .name = "fit",
-    .summary = "Limits of size and kind of fit by ISO 286, up to 500 mm",
+    .summary = "limits of size and kind of fit by ISO 286, up to 500 mm",
     .about = "Limits of a hole, a shaft or both, the clearance between them, and whether parts\n"
              "as measured lie within. Sizes over 0 and up to 500 mm, grades 01, 0 and 1 to 18.\n"
              "The standard's printed tables are used. Limits hold at 20 °C. A clearance below\n"

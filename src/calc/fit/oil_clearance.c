@@ -57,7 +57,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_oil_clearance = {
     .name = "oil-clearance",
-    .summary = "Clearance of a journal in its bearing, from readings of both",
+    .summary = "clearance of a journal in its bearing, from readings of both",
     .about = "Bore less journal, and less two shell walls where the bore was measured bare.\n"
              "Give a record for each depth; with a size across, out-of-round shows, with\n"
              "several depths taper. A bore measured with its shells in and the cap torqued\n"

@@ -26,7 +26,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_piston = {
     .name = "piston",
-    .summary = "Clearance of a piston in its bore, with taper and out-of-round",
+    .summary = "clearance of a piston in its bore, taper and out-of-round",
     .about = "Bore less piston, at mean, least and greatest, and for each unit of its size.\n"
              "Give a record for each depth of the bore, 'along, across=…'. A piston is\n"
              "oval and tapered on purpose: measure it where its maker says, usually at\n"

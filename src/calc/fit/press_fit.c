@@ -212,7 +212,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 
 const struct fw_calculator fw_calculator_press_fit = {
     .name = "press-fit",
-    .summary = "Pressure, stresses and grip of a hub pressed or shrunk on a shaft",
+    .summary = "pressure, stresses and grip of a hub on a shaft",
     .about = "Lamé's thick cylinders, elastic, in plane stress, solid or hollow shaft, two\n"
              "materials. From measured parts, or at both ends of an ISO 286 fit. What it\n"
              "holds: look at low friction; what pressing takes: look at high. Not for hubs\n"

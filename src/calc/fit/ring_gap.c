@@ -108,7 +108,7 @@ static const struct fw_calc_input inputs[] = {
 
 const struct fw_calculator fw_calculator_ring_gap = {
     .name = "ring-gap",
-    .summary = "Gap of a piston ring by rule, in other bores, and its side clearance",
+    .summary = "gap of a piston ring, in this bore and others; side clearance",
     .about = "The rule gives the least gap a cast ring wants; 0.003 to 0.004 of the bore is\n"
              "common, more for hard use. With a gap measured in the bore, tells the gap in\n"
              "other bores: the ring keeps its length, so the gap takes up the whole change\n"
