@@ -9,6 +9,7 @@
 #include "quantity/text.h"
 
 #define NUMBER_FIGURES 6
+#define NEARLY_ONE     0.999999
 /* A value below so many steps of its unit would lose its third figure. */
 #define SMALL_FIGURES       3
 #define SMALL_FIGURES_BELOW 100.0
@@ -102,6 +103,8 @@ static void number_text(const struct fw_quantity *q, char *buffer, size_t size)
 {
 	if (q->count > 0)
 		fw_quantity_text(q, true, buffer, size);
+	else if (q->value > NEARLY_ONE && q->value < 1.0) /* a chance is never shown as certain */
+		snprintf(buffer, size, "over 0.999999");
 	else
 		fw_number_figures(q->value, NUMBER_FIGURES, buffer, size);
 }
