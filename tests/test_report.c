@@ -187,7 +187,7 @@ static void test_hostile(void **state)
 {
 	(void)state;
 	static const char *const finds[] = {"verdict", "trial",  "stack",     "gasket",     "joint",
-	                                    "part",    "remark", "tightened", "measurement"};
+	                                    "part",    "remark", "tightened", "measurement", "worked"};
 	struct fw_trail *trail = open_trail();
 	int64_t job =
 	    begin_job(trail, NULL, 0,
@@ -340,7 +340,7 @@ static void test_cuts(void **state)
 	(void)state;
 	static char letters[2 * 700 + 1];
 	static const char *const finds[] = {"verdict",   "trial", "stack",  "gasket",     "joint",
-	                                    "tightened", "part",  "remark", "measurement"};
+	                                    "tightened", "part",  "remark", "measurement", "worked"};
 	char ask[9000], value[9000];
 
 	for (size_t i = 0; i < 700; i++)

@@ -31,7 +31,7 @@ static void put_facts(FILE *out, const json_t *object)
 	json_t *value;
 	char name[80];
 
-	fputs("<dl class=\"one\">\n", out);
+	fputs("<dl class=\"worked\">\n", out);
 	json_object_foreach((json_t *)object, key, value)
 	    fw_html_fact(out, name_text(key, name, sizeof name), value_text(value));
 	fputs("</dl>\n", out);

@@ -112,10 +112,11 @@ static void number_text(const struct fw_quantity *q, char *buffer, size_t size)
 /* What is small against the step in which its unit is usually read still shows three figures. */
 static const char *quantity_text(const struct fw_quantity *q, char *buffer, size_t size)
 {
-	double shown = fw_quantity_in(q, q->unit);
+	double shown = fw_quantity_in(q, q->unit), steps = fabs(shown) / q->unit->step;
+	bool whole = fabs(steps - round(steps)) < 1e-6 && steps > 0.5;
 	char number[32];
 
-	if (q->count > 0 || shown == 0.0 || fabs(shown) >= SMALL_FIGURES_BELOW * q->unit->step)
+	if (q->count > 0 || shown == 0.0 || whole || steps >= SMALL_FIGURES_BELOW)
 		return fw_quantity_text(q, true, buffer, size);
 	fw_number_figures(shown, SMALL_FIGURES, number, sizeof number);
 	snprintf(buffer, size, "%s %s", number, q->unit->symbol);

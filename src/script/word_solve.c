@@ -296,30 +296,44 @@ static void push_results(lua_State *L, const struct fw_calc_out *out)
 	lua_setfield(L, results, "warnings");
 }
 
-/* "Holding torque 31 N·m; press force 4.1 kN." and the warnings, pushed as a string. */
-static void push_text(lua_State *L, const struct fw_calc_out *out)
+/* The results of one line: a single one, or a row of a table. Returns the result behind it. */
+static size_t add_line(luaL_Buffer *text, const struct fw_calc_out *out, size_t from)
+{
+	const struct fw_calc_result *first = fw_calc_result(out, from), *result = first;
+	const char *before = "\n";
+	char value[64];
+
+	do {
+		luaL_addstring(text, before);
+		luaL_addstring(text, result->label);
+		luaL_addstring(text, result->table ? " " : ": ");
+		luaL_addstring(text, fw_calc_result_text(result, value, sizeof value));
+		before = ", ";
+		result = fw_calc_result(out, ++from);
+	} while (first->table && result && result->table == first->table && result->row == first->row);
+	luaL_addstring(text, ";");
+	return from;
+}
+
+/* "Worked out (torque):", the warnings, and a line for each result; pushed as a string. */
+static void push_text(lua_State *L, const struct call *call)
 {
 	luaL_Buffer text;
-	char value[64];
-	bool first = true;
+	size_t at = 0, count = fw_calc_results(call->out);
 
 	luaL_buffinit(L, &text);
-	for (size_t i = 0; i < fw_calc_results(out) && luaL_bufflen(&text) < TEXT_MOST; i++) {
-		const struct fw_calc_result *result = fw_calc_result(out, i);
-		if (result->table)
-			continue;
-		luaL_addstring(&text, first ? "" : "; ");
-		luaL_addstring(&text, result->label);
-		luaL_addstring(&text, ": ");
-		luaL_addstring(&text, fw_calc_result_text(result, value, sizeof value));
-		first = false;
-	}
-	luaL_addstring(&text, first ? "" : ".");
-	for (size_t i = 0; i < fw_calc_warnings(out) && luaL_bufflen(&text) < 2 * TEXT_MOST; i++) {
-		luaL_addstring(&text, " Beware: ");
-		luaL_addstring(&text, fw_calc_warning_text(out, i));
+	luaL_addstring(&text, "Worked out (");
+	luaL_addstring(&text, call->calculator->name);
+	luaL_addstring(&text, "):");
+	for (size_t i = 0; i < fw_calc_warnings(call->out) && luaL_bufflen(&text) < TEXT_MOST; i++) {
+		luaL_addstring(&text, "\nBeware: ");
+		luaL_addstring(&text, fw_calc_warning_text(call->out, i));
 		luaL_addstring(&text, ".");
 	}
+	while (at < count && luaL_bufflen(&text) < 2 * TEXT_MOST)
+		at = add_line(&text, call->out, at);
+	if (at < count)
+		luaL_addstring(&text, "\nand so on: the record holds all of it.");
 	luaL_pushresult(&text);
 }
 
@@ -334,7 +348,7 @@ static void find(lua_State *L, const struct call *call)
 	fw_words_put(L, value, "results", fw_calc_results_json(call->out));
 	fw_words_put(L, value, "working", fw_calc_working_json(call->out));
 	fw_words_put(L, value, "warnings", fw_calc_warnings_json(call->out));
-	push_text(L, call->out);
+	push_text(L, call);
 	fw_words_put_text(L, value, "text", lua_tostring(L, -1));
 	lua_pop(L, 1);
 	fw_words_find(L, fw_words_text(L, 1, "id"), -2, -1);
