@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/list.h"
 
-const struct fw_calculator *const fw_calculators_reuse[] = {NULL};
+extern const struct fw_calculator fw_calculator_reuse;
+
+const struct fw_calculator *const fw_calculators_reuse[] = {&fw_calculator_reuse, NULL};
