@@ -106,7 +106,7 @@ static void show(struct fw_calc_out *out, const struct rated *r, const struct du
 static void put(struct fw_calc_out *out, const struct rated *r, const struct rated *first,
                 const struct duty *duty)
 {
-	const struct fw_unit *newton = fw_bearing_unit("N");
+	const struct fw_unit *newton = fw_calc_symbol("N");
 
 	fw_calc_row(out, "bearings", "Bearings");
 	fw_calc_put_text(out, "name", "bearing", r->name);
@@ -116,7 +116,7 @@ static void put(struct fw_calc_out *out, const struct rated *r, const struct rat
 		fw_calc_put(out, "load", "P", r->load.dynamic, newton);
 		fw_calc_put_number(out, "safety", "C0/P0", r->rating.still / r->load.still);
 		fw_calc_put_number(out, "turns", "million turns", r->life.revolutions / 1e6);
-		fw_calc_put(out, "life", "life", r->life.seconds, fw_bearing_unit("h"));
+		fw_calc_put(out, "life", "life", r->life.seconds, fw_calc_symbol("h"));
 	}
 	fw_calc_row_end(out);
 	if (r == first)

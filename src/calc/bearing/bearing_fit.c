@@ -60,7 +60,7 @@ static struct fw_bearing_mount take(const struct fw_calc_values *in)
 static void show_grip(struct fw_calc_out *out, const char *what, double cold, double change,
                       double grip, double share, double lost)
 {
-	const struct fw_unit *micron = fw_bearing_unit("µm");
+	const struct fw_unit *micron = fw_calc_symbol("µm");
 	char text[4][FW_FIGURE];
 
 	fw_calc_line(out, "%s: grip %s %s %s by warmth = %s", what,
@@ -77,7 +77,7 @@ static void show_grip(struct fw_calc_out *out, const char *what, double cold, do
 static void show(struct fw_calc_out *out, const struct fw_bearing_mount *m,
                  const struct fw_bearing_mounted *r)
 {
-	const struct fw_unit *micron = fw_bearing_unit("µm");
+	const struct fw_unit *micron = fw_calc_symbol("µm");
 	char text[5][FW_FIGURE];
 
 	show_grip(out, "shaft", m->shaft_interference, r->shaft_interference - m->shaft_interference,

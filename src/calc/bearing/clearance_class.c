@@ -11,7 +11,7 @@
 static int put_group(struct fw_calc_out *out, size_t group, const struct fw_clearance_range *range,
                      const struct fw_quantity *q, bool *fits, struct fw_error *err)
 {
-	const struct fw_unit *micron = fw_bearing_unit("µm");
+	const struct fw_unit *micron = fw_calc_symbol("µm");
 	const char *name = fw_clearance_group_name((enum fw_clearance_group)group);
 	struct fw_limits limits = {range->min, range->max, NAN};
 	struct fw_conformity c = {.verdict = FW_OUTSIDE};
@@ -39,7 +39,7 @@ static void show_fits(struct fw_calc_out *out, const struct fw_clearance_range *
                       const struct fw_quantity *q, const bool *fits)
 {
 	char text[3][FW_FIGURE];
-	const struct fw_unit *micron = fw_bearing_unit("µm");
+	const struct fw_unit *micron = fw_calc_symbol("µm");
 	bool any = false;
 
 	for (size_t g = 0; g < FW_CLEARANCE_GROUPS; g++) {

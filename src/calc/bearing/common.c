@@ -6,17 +6,6 @@
 #include <stdio.h>
 #include <string.h>
 
-const struct fw_unit *fw_bearing_unit(const char *symbol)
-{
-	return fw_unit_find(symbol, strlen(symbol));
-}
-
-const char *fw_bearing_number(double value, char buffer[FW_FIGURE])
-{
-	snprintf(buffer, FW_FIGURE, "%.6g", value);
-	return buffer;
-}
-
 int fw_bearing_take(struct fw_bearing *out, const struct fw_calc_values *in, struct fw_error *err)
 {
 	double balls = fw_calc_value(in, "balls");
@@ -43,9 +32,9 @@ double fw_bearing_hertz(double speed)
 
 void fw_bearing_put_sounds(struct fw_calc_out *out, const struct fw_bearing_frequencies *f)
 {
-	fw_calc_put(out, "cage", "cage", f->cage, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "outer", "outer ring", f->outer, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "inner", "inner ring", f->inner, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "spin", "ball spin", f->spin, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "ball", "ball defect", 2.0 * f->spin, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "cage", "cage", f->cage, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "outer", "outer ring", f->outer, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "inner", "inner ring", f->inner, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "spin", "ball spin", f->spin, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "ball", "ball defect", 2.0 * f->spin, fw_calc_symbol("Hz"));
 }

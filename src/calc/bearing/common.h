@@ -3,17 +3,9 @@
 #ifndef FITWRIGHT_CALC_BEARING_COMMON_H
 #define FITWRIGHT_CALC_BEARING_COMMON_H
 
+#include "calc/figure.h"
 #include "fitwright/bearing.h"
 #include "fitwright/calc.h"
-
-/** Room for one figure. */
-#define FW_FIGURE 48
-
-/** The end of every list of inputs. */
-#define FW_INPUT_END                                                                               \
-	{                                                                                              \
-		.name = NULL                                                                               \
-	}
 
 /** Fields "balls" to "length" of a bearing, for a list of inputs. `needed`: must they be given? */
 #define FW_GEOMETRY_INPUTS(needed)                                                                 \
@@ -38,12 +30,6 @@
 		.name = "angle", .kind = FW_CALC_QUANTITY, .unit = "°", .sign = FW_CALC_NOT_NEGATIVE,      \
 		.doc = "contact angle, 0 for deep groove"                                                  \
 	}
-
-/** The unit of that symbol, from the static table. */
-const struct fw_unit *fw_bearing_unit(const char *symbol);
-
-/** A plain number with six significant figures. */
-const char *fw_bearing_number(double value, char buffer[FW_FIGURE]);
 
 /** Puts such a bearing together: rows 1, balls unless a field "length" is given. FW_ERR_ARGUMENT
  * when the number of balls is more than an unsigned holds. */

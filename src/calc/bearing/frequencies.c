@@ -36,7 +36,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 	show(out, &bearing, &f, inner, outer);
-	fw_calc_put(out, "turn", "ring against ring", f.relative, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "turn", "ring against ring", f.relative, fw_calc_symbol("Hz"));
 	fw_bearing_put_sounds(out, &f);
 	return FW_OK;
 }

@@ -28,13 +28,13 @@ static void put_sidebands(struct fw_calc_out *out, const struct fw_mesh *m)
 		fw_calc_row(out, "sidebands", "Sidebands of the mesh");
 		fw_calc_put_number(out, "order", "order", k);
 		fw_calc_put(out, "first-below", "first, below", below(m, k * m->turn_a),
-		            fw_bearing_unit("Hz"));
+		            fw_calc_symbol("Hz"));
 		fw_calc_put(out, "first-above", "first, above", m->mesh + k * m->turn_a,
-		            fw_bearing_unit("Hz"));
+		            fw_calc_symbol("Hz"));
 		fw_calc_put(out, "second-below", "second, below", below(m, k * m->turn_b),
-		            fw_bearing_unit("Hz"));
+		            fw_calc_symbol("Hz"));
 		fw_calc_put(out, "second-above", "second, above", m->mesh + k * m->turn_b,
-		            fw_bearing_unit("Hz"));
+		            fw_calc_symbol("Hz"));
 		fw_calc_row_end(out);
 	}
 }
@@ -51,11 +51,11 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 	show(out, &m, (unsigned)a, (unsigned)b);
-	fw_calc_put(out, "mesh", "mesh", m.mesh, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "turn", "first gear", m.turn_a, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "mate-turn", "second gear", m.turn_b, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "phase", "assembly phase", m.phase, fw_bearing_unit("Hz"));
-	fw_calc_put(out, "hunting", "same teeth meet", m.hunting, fw_bearing_unit("Hz"));
+	fw_calc_put(out, "mesh", "mesh", m.mesh, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "turn", "first gear", m.turn_a, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "mate-turn", "second gear", m.turn_b, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "phase", "assembly phase", m.phase, fw_calc_symbol("Hz"));
+	fw_calc_put(out, "hunting", "same teeth meet", m.hunting, fw_calc_symbol("Hz"));
 	fw_calc_put_flag(out, "hunts", "every tooth meets every other", m.common == 1);
 	put_sidebands(out, &m);
 	return FW_OK;

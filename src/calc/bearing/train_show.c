@@ -93,8 +93,8 @@ static void put_bodies(struct fw_calc_out *out, const struct look *l)
 		if (isnan(l->body[i]))
 			fw_calc_put_text(out, "state", "state", "not driven");
 		else
-			fw_calc_put(out, "speed", "speed", l->body[i], fw_bearing_unit("rpm"));
-		fw_calc_put(out, "turn", "turn", fw_bearing_hertz(l->body[i]), fw_bearing_unit("Hz"));
+			fw_calc_put(out, "speed", "speed", l->body[i], fw_calc_symbol("rpm"));
+		fw_calc_put(out, "turn", "turn", fw_bearing_hertz(l->body[i]), fw_calc_symbol("Hz"));
 		fw_calc_row_end(out);
 	}
 }
@@ -105,9 +105,9 @@ static void put_pairs(struct fw_calc_out *out, const struct look *l)
 		const struct fw_pair_state *p = &l->pair[i];
 		fw_calc_row(out, "pairs", "Gear pairs");
 		fw_calc_put_text(out, "name", "pair", l->t->pair[i].name);
-		fw_calc_put(out, "mesh", "mesh", p->mesh.mesh, fw_bearing_unit("Hz"));
+		fw_calc_put(out, "mesh", "mesh", p->mesh.mesh, fw_calc_symbol("Hz"));
 		fw_calc_put_text(out, "bears", "bears on", side(l, p));
-		fw_calc_put(out, "hunting", "same teeth", p->mesh.hunting, fw_bearing_unit("Hz"));
+		fw_calc_put(out, "hunting", "same teeth", p->mesh.hunting, fw_calc_symbol("Hz"));
 		fw_calc_row_end(out);
 	}
 }
@@ -118,15 +118,15 @@ static void put_bearings(struct fw_calc_out *out, const struct look *l)
 		const struct fw_bearing_state *b = &l->bearing[i];
 		fw_calc_row(out, "bearings", "Bearings, inner ring against outer");
 		fw_calc_put_text(out, "name", "bearing", l->t->bearing[i].name);
-		fw_calc_put(out, "speed", "speed", b->inner - b->outer, fw_bearing_unit("rpm"));
+		fw_calc_put(out, "speed", "speed", b->inner - b->outer, fw_calc_symbol("rpm"));
 		fw_calc_put_text(out, "state", "state",
 		                 !b->turning ? "at rest"
 		                 : b->loaded ? "loaded"
 		                             : "idle");
-		fw_calc_put(out, "outer", "outer", b->sounds.outer, fw_bearing_unit("Hz"));
-		fw_calc_put(out, "inner", "inner", b->sounds.inner, fw_bearing_unit("Hz"));
-		fw_calc_put(out, "ball", "ball", 2.0 * b->sounds.spin, fw_bearing_unit("Hz"));
-		fw_calc_put(out, "cage", "cage", b->sounds.cage, fw_bearing_unit("Hz"));
+		fw_calc_put(out, "outer", "outer", b->sounds.outer, fw_calc_symbol("Hz"));
+		fw_calc_put(out, "inner", "inner", b->sounds.inner, fw_calc_symbol("Hz"));
+		fw_calc_put(out, "ball", "ball", 2.0 * b->sounds.spin, fw_calc_symbol("Hz"));
+		fw_calc_put(out, "cage", "cage", b->sounds.cage, fw_calc_symbol("Hz"));
 		fw_calc_row_end(out);
 	}
 }
@@ -182,8 +182,8 @@ int fw_train_show_near(struct fw_calc_out *out, const struct fw_calc_values *in,
 		fw_calc_put_text(out, "name", "part", name_of(&train->train, &line[i]));
 		fw_calc_put_text(out, "of", "of", fw_train_line_name(line[i].of));
 		fw_calc_put_number(out, "harmonic", "times", line[i].harmonic);
-		fw_calc_put(out, "frequency", "frequency", line[i].frequency, fw_bearing_unit("Hz"));
-		fw_calc_put(out, "off", "off by", line[i].off, fw_bearing_unit("%"));
+		fw_calc_put(out, "frequency", "frequency", line[i].frequency, fw_calc_symbol("Hz"));
+		fw_calc_put(out, "off", "off by", line[i].off, fw_calc_symbol("%"));
 		fw_calc_row_end(out);
 	}
 	return FW_OK;

@@ -98,7 +98,7 @@ static void put_suspect(struct fw_calc_out *out, const struct fw_train *t,
 
 	fw_calc_row(out, "suspects", "Suspects");
 	fw_calc_put_text(out, "name", "part", name_of(t, s, name));
-	fw_calc_put(out, "share", "share", s->share, fw_bearing_unit("%"));
+	fw_calc_put(out, "share", "share", s->share, fw_calc_symbol("%"));
 	snprintf(heard, sizeof heard, "%u of %u", s->heard[FW_LOADED],
 	         s->heard[FW_AT_REST] + s->heard[FW_IDLE] + s->heard[FW_LOADED]);
 	fw_calc_put_text(out, "loaded", "heard loaded", heard);

@@ -5,29 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-const struct fw_unit *fw_clearance_unit(const char *symbol)
-{
-	return fw_unit_find(symbol, strlen(symbol));
-}
-
-const struct fw_unit *fw_clearance_fine(const struct fw_unit *unit)
-{
-	static const char *const pairs[][2] = {
-	    {"mm", "µm"}, {"cm", "µm"}, {"m", "µm"}, {"in", "thou"}, {"ft", "thou"}};
-
-	for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
-		if (strcmp(unit->symbol, pairs[i][0]) == 0)
-			return fw_clearance_unit(pairs[i][1]);
-	}
-	return unit;
-}
-
-const char *fw_clearance_number(double value, char buffer[FW_FIGURE])
-{
-	snprintf(buffer, FW_FIGURE, "%.6g", value);
-	return buffer;
-}
-
 const char *fw_clearance_celsius(double kelvin, char buffer[FW_FIGURE])
 {
 	snprintf(buffer, FW_FIGURE, "%.6g °C", kelvin - 273.15);

@@ -3,32 +3,15 @@
 #ifndef FITWRIGHT_CALC_CLEARANCE_COMMON_H
 #define FITWRIGHT_CALC_CLEARANCE_COMMON_H
 
+#include "calc/figure.h"
 #include "fitwright/calc.h"
 #include "fitwright/conform.h"
 #include "fitwright/thermal.h"
-
-/** Room for one figure. */
-#define FW_FIGURE 48
-
-/** The end of every list of inputs. */
-#define FW_INPUT_END                                                                               \
-	{                                                                                              \
-		NULL, FW_CALC_FLAG, NULL, FW_CALC_ANY, false, NULL, NULL, NULL, NULL                       \
-	}
 
 /** Names of all materials, as FW_CALC_CHOICE takes them; the test holds it against the table. */
 #define FW_MATERIAL_CHOICES                                                                        \
 	"steel|bearing-steel|stainless|stainless-hardenable|cast-iron|ductile-iron|aluminium|"         \
 	"cast-aluminium|piston-aluminium|magnesium|titanium|copper|brass|bronze"
-
-/** The unit of that symbol, from the static table. */
-const struct fw_unit *fw_clearance_unit(const char *symbol);
-
-/** A finer unit for small differences: µm for mm, thou for in; else `unit` itself. */
-const struct fw_unit *fw_clearance_fine(const struct fw_unit *unit);
-
-/** A plain number with six significant figures. */
-const char *fw_clearance_number(double value, char buffer[FW_FIGURE]);
 
 /** A temperature, "80 °C". */
 const char *fw_clearance_celsius(double kelvin, char buffer[FW_FIGURE]);

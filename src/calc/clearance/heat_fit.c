@@ -54,8 +54,7 @@ static void put_lines(struct fw_calc_out *out, const struct fw_heating *h,
 		fw_calc_line(out, "the shaft at %s: %s × %s/10⁶ × %s K = %s",
 		             fw_clearance_celsius(h->shaft, a),
 		             fw_calc_figure(h->bore + h->interference, unit, b, sizeof b),
-		             fw_clearance_number(h->shaft_alpha * 1e6, c),
-		             fw_clearance_number(h->shaft - h->room, d),
+		             fw_calc_plain(h->shaft_alpha * 1e6, c), fw_calc_plain(h->shaft - h->room, d),
 		             fw_calc_figure(shrunk, unit, (char[FW_FIGURE]){0}, FW_FIGURE));
 	fw_calc_line(out, "bore to gain = interference + clearance%s = %s + %s%s → %s",
 	             h->shaft != h->room ? " + shaft's growth" : "",
@@ -64,14 +63,13 @@ static void put_lines(struct fw_calc_out *out, const struct fw_heating *h,
 	             h->shaft != h->room ? " + (above)" : "",
 	             fw_calc_figure(heated->gain, unit, c, sizeof c));
 	fw_calc_line(out, "rise = gain / (α × bore) = %s / (%s/10⁶ × %s) = %s K",
-	             fw_calc_figure(heated->gain, unit, a, sizeof a),
-	             fw_clearance_number(h->alpha * 1e6, b), fw_calc_figure(h->bore, unit, c, sizeof c),
-	             fw_clearance_number(heated->rise, d));
+	             fw_calc_figure(heated->gain, unit, a, sizeof a), fw_calc_plain(h->alpha * 1e6, b),
+	             fw_calc_figure(h->bore, unit, c, sizeof c), fw_calc_plain(heated->rise, d));
 	fw_calc_line(out, "ring = %s + %s K = %s", fw_clearance_celsius(h->room, a),
-	             fw_clearance_number(heated->rise, b), fw_clearance_celsius(heated->ring, c));
+	             fw_calc_plain(heated->rise, b), fw_clearance_celsius(heated->ring, c));
 	if (h->alpha_u > 0.0 && isfinite(heated->at_most))
 		fw_calc_line(out, "with α as low as %s/10⁶: %s",
-		             fw_clearance_number((h->alpha - 2.0 * h->alpha_u) * 1e6, a),
+		             fw_calc_plain((h->alpha - 2.0 * h->alpha_u) * 1e6, a),
 		             fw_clearance_celsius(heated->at_most, b));
 }
 
@@ -102,10 +100,10 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		return rc;
 	put_lines(out, &heating, &heated, unit);
 	fw_calc_put(out, "gain", "bore to gain", heated.gain, unit);
-	fw_calc_put_span(out, "rise", "rise of the ring", heated.rise, fw_clearance_unit("K"));
-	fw_calc_put(out, "ring", "ring to be at", heated.ring, fw_clearance_unit("°C"));
+	fw_calc_put_span(out, "rise", "rise of the ring", heated.rise, fw_calc_symbol("K"));
+	fw_calc_put(out, "ring", "ring to be at", heated.ring, fw_calc_symbol("°C"));
 	fw_calc_put(out, "at-most", "should the coefficient be low", heated.at_most,
-	            fw_clearance_unit("°C"));
+	            fw_calc_symbol("°C"));
 	put_warnings(out, &heated, fw_calc_flag(in, "bearing"));
 	return FW_OK;
 }

@@ -27,8 +27,8 @@ static void put_growth(struct fw_calc_out *out, const char *what, double diamete
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
 
 	fw_calc_line(out, "%s grows %s × %s/10⁶ × %s K = %s", what,
-	             fw_calc_figure(diameter, unit, a, sizeof a), fw_clearance_number(alpha * 1e6, b),
-	             fw_clearance_number(rise, c),
+	             fw_calc_figure(diameter, unit, a, sizeof a), fw_calc_plain(alpha * 1e6, b),
+	             fw_calc_plain(rise, c),
 	             fw_calc_figure(diameter * alpha * rise, unit, d, sizeof d));
 }
 
@@ -50,8 +50,8 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	             fw_calc_figure(pair.interference, unit, a, sizeof a),
 	             fw_calc_figure(fit.hot, unit, b, sizeof b));
 	fw_calc_put(out, "hot", "interference hot", fit.hot, unit);
-	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_clearance_fine(unit));
-	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_clearance_unit("°C"));
+	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_calc_fine(unit));
+	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_calc_symbol("°C"));
 	if (fit.hot < 0.0 && pair.interference > 0.0)
 		fw_calc_warn(out, "tight cold, loose hot by %s",
 		             fw_calc_figure(-fit.hot, unit, a, sizeof a));

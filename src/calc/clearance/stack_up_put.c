@@ -24,14 +24,14 @@ static void put_link(struct fw_calc_out *out, const struct fw_stack_up *it, size
 	if (fw_stackup_spread(&one, NULL, link, 1, NULL) != FW_OK)
 		return;
 	fw_calc_line(out, "%s: %s × %s = %s, ±%s, sd %s (%s)", link->name,
-	             fw_clearance_number(link->coefficient, a),
-	             figure(it, one.mean / link->coefficient, b), figure(it, one.mean, c),
-	             figure(it, one.rss, d), figure(it, one.sd, e), fw_stackup_shape_name(link->shape));
+	             fw_calc_plain(link->coefficient, a), figure(it, one.mean / link->coefficient, b),
+	             figure(it, one.mean, c), figure(it, one.rss, d), figure(it, one.sd, e),
+	             fw_stackup_shape_name(link->shape));
 	fw_calc_row(out, "links", "Share of each link");
 	fw_calc_put_text(out, "name", "link", link->name);
 	fw_calc_put(out, "middle", "middle", one.mean, it->unit);
 	fw_calc_put(out, "half", "±", one.rss, it->unit);
-	fw_calc_put(out, "sd", "sd", one.sd, fw_clearance_fine(it->unit));
+	fw_calc_put(out, "sd", "sd", one.sd, fw_calc_fine(it->unit));
 	fw_calc_put_number(out, "of-variance", "of variance", it->share[index].variance);
 	fw_calc_put_number(out, "of-range", "of range", it->share[index].range);
 	fw_calc_row_end(out);
@@ -47,7 +47,7 @@ static void put_sums(struct fw_calc_out *out, const struct fw_stack_up *it)
 	fw_calc_line(out, "root sum of squares: ±√Σ±² = ±%s", figure(it, s->rss, b));
 	fw_calc_line(out, "sd = √Σsd² = %s", figure(it, s->sd, b));
 	fw_calc_line(out, "statistical range = %s ± %s × %s = %s to %s", a,
-	             fw_clearance_number(it->level, (char[FW_FIGURE]){0}), b,
+	             fw_calc_plain(it->level, (char[FW_FIGURE]){0}), b,
 	             figure(it, s->mean - it->level * s->sd, c),
 	             figure(it, s->mean + it->level * s->sd, d));
 }
@@ -64,7 +64,7 @@ void fw_stack_up_put_spread(struct fw_calc_out *out, const struct fw_stack_up *i
 	fw_calc_put(out, "worst-min", "worst case, least", s->min, it->unit);
 	fw_calc_put(out, "worst-max", "worst case, most", s->max, it->unit);
 	fw_calc_put(out, "rss", "root sum of squares, ±", s->rss, it->unit);
-	fw_calc_put(out, "sd", "standard deviation", s->sd, fw_clearance_fine(it->unit));
+	fw_calc_put(out, "sd", "standard deviation", s->sd, fw_calc_fine(it->unit));
 	fw_calc_put(out, "low", "statistical range, least", s->mean - it->level * s->sd, it->unit);
 	fw_calc_put(out, "high", "statistical range, most", s->mean + it->level * s->sd, it->unit);
 }
@@ -74,17 +74,17 @@ void fw_stack_up_put_capability(struct fw_calc_out *out, const struct fw_stack_u
 	const struct fw_stackup_capability *c = &it->capability;
 	char a[FW_FIGURE], b[FW_FIGURE];
 
-	fw_calc_line(out, "as a normal: below %s, above %s", fw_clearance_number(c->below, a),
-	             fw_clearance_number(c->above, b));
+	fw_calc_line(out, "as a normal: below %s, above %s", fw_calc_plain(c->below, a),
+	             fw_calc_plain(c->above, b));
 	if (!isnan(c->cpk))
 		fw_calc_line(out, "Cpk = mean's distance from the nearer limit / (3 × sd) = %s",
-		             fw_clearance_number(c->cpk, a));
+		             fw_calc_plain(c->cpk, a));
 	fw_calc_put_number(out, "outside", "outside the limits, as a normal", c->outside);
 	fw_calc_put_number(out, "cp", "Cp", c->cp);
 	fw_calc_put_number(out, "cpk", "Cpk", c->cpk);
 	if (fabs(it->stackup.excess) > EXCESS_MUCH)
 		fw_calc_line(out, "excess kurtosis %s: few links make up the spread; go by the trials",
-		             fw_clearance_number(it->stackup.excess, a));
+		             fw_calc_plain(it->stackup.excess, a));
 	if (it->stackup.mean < it->limits.min || it->stackup.mean > it->limits.max)
 		fw_calc_warn(out, "even the mean gap, %s, is outside its limits",
 		             figure(it, it->stackup.mean, a));
@@ -99,7 +99,7 @@ static void put_quantile(struct fw_calc_out *out, const struct fw_stack_up *it, 
 	fw_calc_row(out, "quantiles", "Gap by the trials");
 	fw_calc_put_number(out, "share", "share below", share);
 	fw_calc_put(out, "gap", "gap", gap.value, it->unit);
-	fw_calc_put(out, "error", "standard error", gap.error, fw_clearance_fine(it->unit));
+	fw_calc_put(out, "error", "standard error", gap.error, fw_calc_fine(it->unit));
 	fw_calc_row_end(out);
 }
 
@@ -112,9 +112,9 @@ void fw_stack_up_put_sample(struct fw_calc_out *out, const struct fw_stack_up *i
 	             figure(it, sample->mean.value, a), figure(it, sample->sd.value, b));
 	fw_calc_put(out, "trials-mean", "mean by the trials", sample->mean.value, it->unit);
 	fw_calc_put(out, "trials-mean-error", "its standard error", sample->mean.error,
-	            fw_clearance_fine(it->unit));
+	            fw_calc_fine(it->unit));
 	fw_calc_put(out, "trials-sd", "standard deviation by the trials", sample->sd.value,
-	            fw_clearance_fine(it->unit));
+	            fw_calc_fine(it->unit));
 	if (it->limited) {
 		fw_calc_line(out, "outside the limits: %.0f below, %.0f above of %.0f",
 		             (double)sample->below, (double)sample->above, (double)sample->trials);

@@ -49,10 +49,9 @@ static void put_link(struct fw_calc_out *out, const struct fw_thermal_link *link
 	double alpha = link->material ? link->material->alpha : link->alpha;
 
 	fw_calc_line(out, "%s: %s × %s × %s/10⁶ × %s K = %s", link->name,
-	             fw_clearance_number(link->coefficient, a),
+	             fw_calc_plain(link->coefficient, a),
 	             fw_calc_figure(link->length, fw_calc_unit(record, "length"), b, sizeof b),
-	             fw_clearance_number(alpha * 1e6, c),
-	             fw_clearance_number(link->hot - link->cold, d),
+	             fw_calc_plain(alpha * 1e6, c), fw_calc_plain(link->hot - link->cold, d),
 	             fw_calc_figure(change, unit, e, sizeof e));
 	fw_calc_row(out, "links", "What each link adds to the gap");
 	fw_calc_put_text(out, "name", "link", link->name);
@@ -72,8 +71,7 @@ static void put_gap(struct fw_calc_out *out, const struct fw_thermal *thermal, d
 	fw_calc_put(out, "cold", "gap cold", cold, unit);
 	fw_calc_put(out, "change", "change", thermal->change, unit);
 	fw_calc_put(out, "hot", "gap hot", thermal->hot, unit);
-	fw_calc_put(out, "hot-u", "standard uncertainty of that", thermal->hot_u,
-	            fw_clearance_fine(unit));
+	fw_calc_put(out, "hot-u", "standard uncertainty of that", thermal->hot_u, fw_calc_fine(unit));
 	fw_calc_put_text(out, "way", "with heat the gap",
 	                 thermal->change > 0.0   ? "opens"
 	                 : thermal->change < 0.0 ? "closes"

@@ -40,25 +40,6 @@ int fw_calc_limits(struct fw_limits *out, const struct fw_calc_values *in, struc
 	return fw_limits_check(out, err);
 }
 
-const char *fw_calc_plain(double value, char buffer[FW_FIGURE])
-{
-	return fw_calc_figure(value, fw_unit_find("1", 1), buffer, FW_FIGURE);
-}
-
-const struct fw_unit *fw_calc_span_unit(const struct fw_unit *unit)
-{
-	return unit->offset != 0.0 ? fw_unit_find("K", 1) : unit;
-}
-
-const struct fw_unit *fw_calc_fine(const struct fw_unit *unit)
-{
-	if (!fw_dimension_equal(unit->dimension, fw_unit_find("mm", 2)->dimension))
-		return fw_calc_span_unit(unit);
-	bool inches = strcmp(unit->symbol, "in") == 0 || strcmp(unit->symbol, "thou") == 0 ||
-	              strcmp(unit->symbol, "ft") == 0;
-	return inches ? fw_unit_find("thou", 4) : fw_unit_find("um", 2);
-}
-
 void fw_calc_put_limits(struct fw_calc_out *out, const struct fw_limits *limits,
                         const struct fw_unit *unit)
 {

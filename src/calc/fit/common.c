@@ -6,16 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-const struct fw_unit *fw_fit_unit(const char *symbol)
-{
-	return fw_unit_find(symbol, strlen(symbol));
-}
-
-const char *fw_fit_number(double value, char buffer[FW_FIGURE])
-{
-	return fw_calc_figure(value, fw_fit_unit("1"), buffer, FW_FIGURE);
-}
-
 const struct fw_calc_input fw_plane_fields[] = {
     {"size", FW_CALC_QUANTITY, "mm", FW_CALC_POSITIVE, true, NULL, NULL, NULL,
      "diameter in one direction"},
@@ -111,7 +101,7 @@ void fw_fit_put_running(struct fw_calc_out *out, const struct fw_running *runnin
 		line_of(out, "greatest", bore->max, shell, inner->min, running->max, unit);
 	}
 	fw_calc_line(out, "in thousandths of its size: 1000 × mean clearance / %s = %s", what,
-	             fw_fit_number(1000.0 * running->ratio, a));
+	             fw_calc_plain(1000.0 * running->ratio, a));
 	fw_calc_put(out, "clearance", "mean clearance", running->mean, unit);
 	fw_calc_put(out, "clearance-min", "least clearance", running->min, unit);
 	fw_calc_put(out, "clearance-max", "greatest clearance", running->max, unit);

@@ -3,23 +3,9 @@
 #ifndef FITWRIGHT_CALC_FIT_COMMON_H
 #define FITWRIGHT_CALC_FIT_COMMON_H
 
+#include "calc/figure.h"
 #include "fitwright/bore.h"
 #include "fitwright/calc.h"
-
-/** Room for one figure. */
-#define FW_FIGURE 48
-
-/** The unit of that symbol, from the static table. */
-const struct fw_unit *fw_fit_unit(const char *symbol);
-
-/** A plain number with six significant figures. */
-const char *fw_fit_number(double value, char buffer[FW_FIGURE]);
-
-/** The end of every list of inputs. */
-#define FW_INPUT_END                                                                               \
-	{                                                                                              \
-		NULL, FW_CALC_FLAG, NULL, FW_CALC_ANY, false, NULL, NULL, NULL, NULL                       \
-	}
 
 /** Fields of a plane: "52.01", "52.01, across=52.02". */
 extern const struct fw_calc_input fw_plane_fields[];

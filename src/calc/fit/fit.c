@@ -90,7 +90,7 @@ static int put_part(struct fw_calc_out *out, const struct fw_calc_values *in, do
                     const struct fw_fit_class *part, const struct fw_fit_zone *zone,
                     const struct fw_unit *unit, struct fw_error *err)
 {
-	const struct fw_unit *um = fw_fit_unit("µm");
+	const struct fw_unit *um = fw_calc_symbol("µm");
 	const char *what = part->hole ? "hole" : "shaft";
 	char name[24], a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
 
@@ -120,7 +120,7 @@ static int put_part(struct fw_calc_out *out, const struct fw_calc_values *in, do
 
 static void put_pair(struct fw_calc_out *out, const struct fw_fit *fit)
 {
-	const struct fw_unit *um = fw_fit_unit("µm");
+	const struct fw_unit *um = fw_calc_symbol("µm");
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
 	fw_calc_line(out, "least clearance = EI - es = %s - (%s) = %s",

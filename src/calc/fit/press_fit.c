@@ -9,21 +9,21 @@
 static void show_interference(struct fw_calc_out *out, const struct fw_press *press,
                               const struct fw_press_fit *fit)
 {
-	const struct fw_unit *um = fw_fit_unit("µm");
+	const struct fw_unit *um = fw_calc_symbol("µm");
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE], f[FW_FIGURE];
 
 	fw_calc_figure(press->interference, um, a, sizeof a);
 	fw_calc_figure(fit->interference, um, b, sizeof b);
 	if (press->roughness > 0.0)
 		fw_calc_line(out, "smoothing takes %s × (Rz1 + Rz2) = %s × %s = %s",
-		             fw_fit_number(press->smoothing, c), c,
+		             fw_calc_plain(press->smoothing, c), c,
 		             fw_calc_figure(press->roughness, um, d, sizeof d),
 		             fw_calc_figure(press->smoothing * press->roughness, um, e, sizeof e));
 	if (press->warming != 0.0)
 		fw_calc_line(out, "warming adds (%s - %s) × %s K × %s = %s",
-		             fw_fit_number(press->shaft.expansion, c),
-		             fw_fit_number(press->hub.expansion, d), fw_fit_number(press->warming, e),
-		             fw_calc_figure(press->diameter, fw_fit_unit("mm"), f, sizeof f),
+		             fw_calc_plain(press->shaft.expansion, c),
+		             fw_calc_plain(press->hub.expansion, d), fw_calc_plain(press->warming, e),
+		             fw_calc_figure(press->diameter, fw_calc_symbol("mm"), f, sizeof f),
 		             fw_calc_figure((press->shaft.expansion - press->hub.expansion) *
 		                                press->warming * press->diameter,
 		                            um, b, sizeof b));
@@ -40,16 +40,16 @@ static double show_give(struct fw_calc_out *out, const char *name, const char *f
 	double value = (1.0 + q * q) / (1.0 - q * q) + sign * part->poisson;
 
 	fw_calc_line(out, "%s: %s %s %s = %s; / E = %s / %s = %s for each MPa", name, form,
-	             sign > 0.0 ? "+" : "-", fw_fit_number(part->poisson, a), fw_fit_number(value, b),
-	             b, fw_calc_figure(part->modulus, fw_fit_unit("MPa"), c, sizeof c),
-	             fw_fit_number(value / part->modulus * 1e6, d));
+	             sign > 0.0 ? "+" : "-", fw_calc_plain(part->poisson, a), fw_calc_plain(value, b),
+	             b, fw_calc_figure(part->modulus, fw_calc_symbol("MPa"), c, sizeof c),
+	             fw_calc_plain(value / part->modulus * 1e6, d));
 	return value / part->modulus;
 }
 
 static void show_pressure(struct fw_calc_out *out, const struct fw_press *press,
                           const struct fw_press_fit *fit)
 {
-	const struct fw_unit *mpa = fw_fit_unit("MPa"), *mm = fw_fit_unit("mm");
+	const struct fw_unit *mpa = fw_calc_symbol("MPa"), *mm = fw_calc_symbol("mm");
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
 	double give = show_give(out, "hub", "(D² + d²)/(D² - d²)", press->hub_outer, press->diameter,
 	                        &press->hub, 1.0);
@@ -58,7 +58,7 @@ static void show_pressure(struct fw_calc_out *out, const struct fw_press *press,
 	                  &press->shaft, -1.0);
 	fw_calc_line(out, "p = U / (d × sum) = %s / (%s × %s) = %s",
 	             fw_calc_figure(fit->interference, mm, a, sizeof a),
-	             fw_calc_figure(press->diameter, mm, b, sizeof b), fw_fit_number(give * 1e6, c),
+	             fw_calc_figure(press->diameter, mm, b, sizeof b), fw_calc_plain(give * 1e6, c),
 	             fw_calc_figure(fit->pressure, mpa, d, sizeof d));
 	fw_calc_line(out,
 	             "hub at its bore: hoop = p × (D² + d²)/(D² - d²) = %s; Tresca = hoop + p = %s",
@@ -72,19 +72,20 @@ static void show_pressure(struct fw_calc_out *out, const struct fw_press *press,
 static void show_grip(struct fw_calc_out *out, const struct fw_press *press,
                       const struct fw_press_fit *fit)
 {
-	const struct fw_unit *mm = fw_fit_unit("mm"), *kn = fw_fit_unit("kN"), *nm = fw_fit_unit("N·m");
+	const struct fw_unit *mm = fw_calc_symbol("mm"), *kn = fw_calc_symbol("kN"),
+	                     *nm = fw_calc_symbol("N·m");
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
 
 	fw_calc_line(out,
 	             "force to slip = friction × p × pi × d × length = %s × %s × pi × %s × %s = %s",
-	             fw_fit_number(press->friction.usual, a),
-	             fw_calc_figure(fit->pressure, fw_fit_unit("MPa"), e, sizeof e),
+	             fw_calc_plain(press->friction.usual, a),
+	             fw_calc_figure(fit->pressure, fw_calc_symbol("MPa"), e, sizeof e),
 	             fw_calc_figure(press->diameter, mm, b, sizeof b),
 	             fw_calc_figure(press->length, mm, c, sizeof c),
 	             fw_calc_figure(fit->force.usual, kn, d, sizeof d));
 	fw_calc_line(out, "torque to slip = force × d/2 = %s; friction from %s to %s",
 	             fw_calc_figure(fit->torque.usual, nm, a, sizeof a),
-	             fw_fit_number(press->friction.low, b), fw_fit_number(press->friction.high, c));
+	             fw_calc_plain(press->friction.low, b), fw_calc_plain(press->friction.high, c));
 }
 
 static void put_range(struct fw_calc_out *out, const char *name, const char *label,
@@ -103,7 +104,7 @@ static void put_range(struct fw_calc_out *out, const char *name, const char *lab
 
 static void put_results(struct fw_calc_out *out, const struct fw_press_fit *fit, bool hollow)
 {
-	const struct fw_unit *mpa = fw_fit_unit("MPa"), *um = fw_fit_unit("µm");
+	const struct fw_unit *mpa = fw_calc_symbol("MPa"), *um = fw_calc_symbol("µm");
 
 	fw_calc_put(out, "interference", "interference left", fit->interference, um);
 	fw_calc_put(out, "pressure", "pressure in the joint", fit->pressure, mpa);
@@ -117,8 +118,8 @@ static void put_results(struct fw_calc_out *out, const struct fw_press_fit *fit,
 	fw_calc_put(out, "hub-growth", "the hub's outside grows by", fit->hub_growth, um);
 	fw_calc_put(out, "shaft-shrink", "the shaft's bore shrinks by",
 	            hollow ? fit->shaft_shrink : NAN, um);
-	put_range(out, "force", "force to slip", &fit->force, fw_fit_unit("kN"));
-	put_range(out, "torque", "torque to slip", &fit->torque, fw_fit_unit("N·m"));
+	put_range(out, "force", "force to slip", &fit->force, fw_calc_symbol("kN"));
+	put_range(out, "torque", "torque to slip", &fit->torque, fw_calc_symbol("N·m"));
 }
 
 static void warn(struct fw_calc_out *out, const struct fw_press_fit *fit, const char *when)
@@ -127,17 +128,17 @@ static void warn(struct fw_calc_out *out, const struct fw_press_fit *fit, const 
 
 	if (fit->interference <= 0.0)
 		fw_calc_warn(out, "no interference is left%s: the hub is loose by %s", when,
-		             fw_calc_figure(-fit->interference, fw_fit_unit("µm"), a, sizeof a));
+		             fw_calc_figure(-fit->interference, fw_calc_symbol("µm"), a, sizeof a));
 	if (fit->hub_share > 1.0)
 		fw_calc_warn(out,
 		             "the hub yields%s: Tresca stress is %s of its yield; what is beyond that is "
 		             "not right",
-		             when, fw_fit_number(fit->hub_share, a));
+		             when, fw_calc_plain(fit->hub_share, a));
 	if (fit->shaft_share > 1.0)
 		fw_calc_warn(out,
 		             "the shaft yields%s: Tresca stress is %s of its yield; what is beyond that is "
 		             "not right",
-		             when, fw_fit_number(fit->shaft_share, a));
+		             when, fw_calc_plain(fit->shaft_share, a));
 }
 
 static int solve(struct fw_calc_out *out, struct fw_press press, double interference,
@@ -164,7 +165,7 @@ static int solve(struct fw_calc_out *out, struct fw_press press, double interfer
 static int put_heating(struct fw_calc_out *out, const struct fw_press *press, double interference,
                        struct fw_error *err)
 {
-	const struct fw_unit *um = fw_fit_unit("µm"), *k = fw_fit_unit("K");
+	const struct fw_unit *um = fw_calc_symbol("µm"), *k = fw_calc_symbol("K");
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
 	double rise = 0.0;
 
@@ -178,8 +179,8 @@ static int put_heating(struct fw_calc_out *out, const struct fw_press *press, do
 		return rc;
 	fw_calc_line(out, "to go on by heat with d/1000 to spare: (%s + %s) / (%s × %s) = %s",
 	             fw_calc_figure(interference, um, a, sizeof a),
-	             fw_calc_figure(spare, um, b, sizeof b), fw_fit_number(press->hub.expansion, c),
-	             fw_calc_figure(press->diameter, fw_fit_unit("mm"), e, sizeof e),
+	             fw_calc_figure(spare, um, b, sizeof b), fw_calc_plain(press->hub.expansion, c),
+	             fw_calc_figure(press->diameter, fw_calc_symbol("mm"), e, sizeof e),
 	             fw_calc_figure(rise, k, d, sizeof d));
 	fw_calc_put_span(out, "heat-hub", "hub warmer than the shaft, to slip on", rise, k);
 	return FW_OK;

@@ -125,8 +125,8 @@ static int case_of_fit(struct fw_press_case *out, struct fw_calc_out *put, const
 	                              .least = -fit.clearance_max,
 	                              .most = -fit.clearance_min,
 	                              .diameter = asked.size};
-	line_of(put, "least interference", fit.shaft.min, fit.hole.max, fw_fit_unit("mm"));
-	line_of(put, "greatest interference", fit.shaft.max, fit.hole.min, fw_fit_unit("mm"));
+	line_of(put, "least interference", fit.shaft.min, fit.hole.max, fw_calc_symbol("mm"));
+	line_of(put, "greatest interference", fit.shaft.max, fit.hole.min, fw_calc_symbol("mm"));
 	return FW_OK;
 }
 

@@ -12,7 +12,7 @@ static int put_rule(struct fw_calc_out *out, const struct fw_calc_values *in, st
 
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_line(out, "gap by rule = share × bore = %s × %s = %s", fw_fit_number(share, a),
+	fw_calc_line(out, "gap by rule = share × bore = %s × %s = %s", fw_calc_plain(share, a),
 	             fw_calc_figure(bore, unit, b, sizeof b), fw_calc_figure(gap, unit, c, sizeof c));
 	fw_calc_put(out, "rule", "gap by rule", gap, unit);
 	return FW_OK;

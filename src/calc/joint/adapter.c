@@ -46,7 +46,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	fw_calc_line(out, "factor = L/(L + E·cos a) = %s/(%s + %s · cos %s) = %s",
 	             fw_calc_figure(adapter.length, length, a, sizeof a), a,
 	             fw_calc_figure(adapter.extension, length, b, sizeof b),
-	             fw_joint_figure(adapter.angle, "°", c), fw_joint_number(factor, d));
+	             fw_calc_in(adapter.angle, "°", c), fw_calc_plain(factor, d));
 
 	double setting = 0.0, torque = 0.0;
 	if (back) {

@@ -25,13 +25,12 @@ static int bolt_stiffness(double *out, struct fw_calc_out *put, const struct fw_
 	int rc = fw_bolt_stiffness(out, &bolt, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_line(
-	    put, "bolt: 1/k = (ls/Ad + lt/As%s)/E = (%s/%s + %s/%s%s)/%s",
-	    bolt.ends ? " + head, engaged thread, nut" : "", fw_joint_figure(bolt.shank, unit, a),
-	    fw_joint_figure(0.78539816339744831 * t->diameter * t->diameter, "mm²", b),
-	    fw_joint_figure(bolt.threaded, unit, c), fw_joint_figure(t->stress_area, "mm²", d),
-	    bolt.ends ? " + 0.9·d/Ad + 0.5·d/A3" : "", fw_joint_figure(bolt.modulus, "MPa", e));
-	fw_calc_line(put, "k of the bolt = %s", fw_joint_figure(*out, stiffness_unit, f));
+	fw_calc_line(put, "bolt: 1/k = (ls/Ad + lt/As%s)/E = (%s/%s + %s/%s%s)/%s",
+	             bolt.ends ? " + head, engaged thread, nut" : "", fw_calc_in(bolt.shank, unit, a),
+	             fw_calc_in(0.78539816339744831 * t->diameter * t->diameter, "mm²", b),
+	             fw_calc_in(bolt.threaded, unit, c), fw_calc_in(t->stress_area, "mm²", d),
+	             bolt.ends ? " + 0.9·d/Ad + 0.5·d/A3" : "", fw_calc_in(bolt.modulus, "MPa", e));
+	fw_calc_line(put, "k of the bolt = %s", fw_calc_in(*out, stiffness_unit, f));
 	return FW_OK;
 }
 
@@ -93,19 +92,19 @@ static int parts_stiffness(double *out, struct fw_calc_out *put, const struct fw
 	fw_calc_line(put, "k of the parts, %s = %s",
 	             sleeve ? "a sleeve: π/4·(do² - di²)·E/l each, 1/k adding up"
 	                    : "cones of 30° from both faces",
-	             fw_joint_figure(*out, stiffness_unit, a));
+	             fw_calc_in(*out, stiffness_unit, a));
 	return FW_OK;
 }
 
 static void put_stretch(struct fw_calc_out *out, const struct fw_thread *t,
                         const struct fw_turn *turn, double preload)
 {
-	const struct fw_unit *unit = fw_joint_unit(fw_joint_length_unit(t));
+	const struct fw_unit *unit = fw_calc_symbol(fw_joint_length_unit(t));
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
 	fw_calc_line(out, "stretch of the bolt = F/k = %s / %s = %s",
-	             fw_joint_figure(preload, fw_joint_force_unit(t), a),
-	             fw_joint_figure(turn->bolt, stiffness_unit, b),
+	             fw_calc_in(preload, fw_joint_force_unit(t), a),
+	             fw_calc_in(turn->bolt, stiffness_unit, b),
 	             fw_calc_figure(preload / turn->bolt, unit, c, sizeof c));
 	fw_calc_put(out, "stretch", "stretch of the bolt", preload / turn->bolt, unit);
 	fw_calc_put(out, "squeeze", "squeeze of the parts", preload / turn->parts, unit);
@@ -120,8 +119,8 @@ static void judge(struct fw_calc_out *out, const struct fw_thread *t, const stru
 
 	if (!(proof > 0.0))
 		return;
-	fw_calc_line(out, "share of proof load = %s / %s = %s", fw_joint_figure(preload, force, a),
-	             fw_joint_figure(proof, force, b), fw_joint_number(preload / proof, c));
+	fw_calc_line(out, "share of proof load = %s / %s = %s", fw_calc_in(preload, force, a),
+	             fw_calc_in(proof, force, b), fw_calc_plain(preload / proof, c));
 	fw_calc_put_number(out, "share", "share of the proof load", preload / proof);
 	if (preload > yield)
 		fw_calc_warn(out,
@@ -144,12 +143,12 @@ static int work(struct fw_calc_out *out, const struct fw_calc_values *in, const 
 	                    : fw_turn_angle(&angle, turn, *preload, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_joint_figure(angle, "°", a);
-	fw_joint_figure(turn->pitch, unit, b);
-	fw_joint_figure(turn->bolt, stiffness_unit, c);
-	fw_joint_figure(turn->parts, stiffness_unit, d);
-	fw_joint_figure(turn->snug, force, e);
-	fw_joint_figure(*preload, force, f);
+	fw_calc_in(angle, "°", a);
+	fw_calc_in(turn->pitch, unit, b);
+	fw_calc_in(turn->bolt, stiffness_unit, c);
+	fw_calc_in(turn->parts, stiffness_unit, d);
+	fw_calc_in(turn->snug, force, e);
+	fw_calc_in(*preload, force, f);
 	if (to_preload)
 		fw_calc_line(out,
 		             "F = F0 + angle/360°·P/(1/kb + 1/kp) = %s + %s/360° · %s/(1/%s + 1/%s) = %s",
@@ -158,8 +157,8 @@ static int work(struct fw_calc_out *out, const struct fw_calc_values *in, const 
 		fw_calc_line(
 		    out, "angle = 360°/P·(F - F0)·(1/kb + 1/kp) = 360°/%s · (%s - %s) · (1/%s + 1/%s) = %s",
 		    b, f, e, c, d, a);
-	fw_calc_put(out, "angle", "angle past snug", angle, fw_joint_unit("°"));
-	fw_calc_put(out, "preload", "preload", *preload, fw_joint_unit(force));
+	fw_calc_put(out, "angle", "angle past snug", angle, fw_calc_symbol("°"));
+	fw_calc_put(out, "preload", "preload", *preload, fw_calc_symbol(force));
 	return FW_OK;
 }
 
@@ -188,9 +187,9 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		return rc;
 	put_stretch(out, &t, &turn, preload);
 	fw_calc_put(out, "bolt-stiffness", "stiffness of the bolt", turn.bolt,
-	            fw_joint_unit(stiffness_unit));
+	            fw_calc_symbol(stiffness_unit));
 	fw_calc_put(out, "parts-stiffness", "stiffness of the parts", turn.parts,
-	            fw_joint_unit(stiffness_unit));
+	            fw_calc_symbol(stiffness_unit));
 	judge(out, &t, &strength, preload);
 	return FW_OK;
 }

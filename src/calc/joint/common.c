@@ -6,21 +6,6 @@
 
 #include "fitwright/strip.h"
 
-const struct fw_unit *fw_joint_unit(const char *symbol)
-{
-	return fw_unit_find(symbol, strlen(symbol));
-}
-
-const char *fw_joint_number(double value, char buffer[FW_FIGURE])
-{
-	return fw_calc_figure(value, fw_joint_unit("1"), buffer, FW_FIGURE);
-}
-
-const char *fw_joint_figure(double si, const char *symbol, char buffer[FW_FIGURE])
-{
-	return fw_calc_figure(si, fw_joint_unit(symbol), buffer, FW_FIGURE);
-}
-
 const char *fw_joint_force_unit(const struct fw_thread *thread)
 {
 	return thread->inch ? "lbf" : "kN";

@@ -4,26 +4,9 @@
 #ifndef FITWRIGHT_CALC_JOINT_COMMON_H
 #define FITWRIGHT_CALC_JOINT_COMMON_H
 
+#include "calc/figure.h"
 #include "fitwright/calc.h"
 #include "fitwright/joint.h"
-
-/** Room for one figure. */
-#define FW_FIGURE 48
-
-/** The end of every list of inputs. */
-#define FW_INPUT_END                                                                               \
-	{                                                                                              \
-		NULL, FW_CALC_FLAG, NULL, FW_CALC_ANY, false, NULL, NULL, NULL, NULL                       \
-	}
-
-/** The unit of that symbol, from the static table. */
-const struct fw_unit *fw_joint_unit(const char *symbol);
-
-/** A plain number with six significant figures. */
-const char *fw_joint_number(double value, char buffer[FW_FIGURE]);
-
-/** `si` in the unit of that symbol. */
-const char *fw_joint_figure(double si, const char *symbol, char buffer[FW_FIGURE]);
 
 /** kN for a thread in mm, lbf for one in inches; mm or in. */
 const char *fw_joint_force_unit(const struct fw_thread *thread);

@@ -12,8 +12,8 @@ static void put_side(struct fw_calc_out *out, const char *who, const char *equat
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
 	fw_calc_line(out, "%s: A = %s = %s; strips at A·τ = %s · %s = %s", who, equation,
-	             fw_joint_figure(area, "mm²", a), a, fw_joint_figure(shear, "MPa", b),
-	             fw_joint_figure(load, fw_joint_force_unit(t), c));
+	             fw_calc_in(area, "mm²", a), a, fw_calc_in(shear, "MPa", b),
+	             fw_calc_in(load, fw_joint_force_unit(t), c));
 }
 
 static int put_areas(struct fw_calc_out *out, const struct fw_strip_case *in,
@@ -29,9 +29,8 @@ static int put_areas(struct fw_calc_out *out, const struct fw_strip_case *in,
 		return rc;
 	fw_calc_line(
 	    out, "worst limits, %s: bolt d min = %s, d2 min = %s; hole D2 max = %s, D1 max = %s",
-	    l.classes, fw_joint_figure(l.bolt_outer_min, unit, a),
-	    fw_joint_figure(l.bolt_pitch_min, unit, b), fw_joint_figure(l.nut_pitch_max, unit, c),
-	    fw_joint_figure(l.nut_inner_max, unit, d));
+	    l.classes, fw_calc_in(l.bolt_outer_min, unit, a), fw_calc_in(l.bolt_pitch_min, unit, b),
+	    fw_calc_in(l.nut_pitch_max, unit, c), fw_calc_in(l.nut_inner_max, unit, d));
 	put_side(out, "parent's thread", "π·Le·d/P·[P/2 + (d - D2)/√3]", s->parent_area,
 	         in->parent_shear, s->parent_load, t);
 	if (!isnan(s->bolt_load))
@@ -49,17 +48,17 @@ static void put_breaking(struct fw_calc_out *out, const struct fw_strip_case *in
 
 	if (isnan(s->break_load))
 		return;
-	fw_calc_line(
-	    out, "the bolt breaks at Rm·As = %s · %s = %s", fw_joint_figure(in->bolt_tensile, "MPa", a),
-	    fw_joint_figure(t->stress_area, "mm²", b), fw_joint_figure(s->break_load, force, c));
+	fw_calc_line(out, "the bolt breaks at Rm·As = %s · %s = %s",
+	             fw_calc_in(in->bolt_tensile, "MPa", a), fw_calc_in(t->stress_area, "mm²", b),
+	             fw_calc_in(s->break_load, force, c));
 	fw_calc_line(
 	    out, "engagement for that = Le·(load that breaks / load that strips) = %s · %s / %s = %s",
-	    fw_joint_figure(in->engagement, length, a), c, fw_joint_figure(s->load, force, b),
-	    fw_joint_figure(s->engagement_needed, length, d));
+	    fw_calc_in(in->engagement, length, a), c, fw_calc_in(s->load, force, b),
+	    fw_calc_in(s->engagement_needed, length, d));
 	fw_calc_put(out, "break-load", "load that breaks the bolt", s->break_load,
-	            fw_joint_unit(force));
+	            fw_calc_symbol(force));
 	fw_calc_put(out, "engagement-needed", "engagement for the bolt to break first",
-	            s->engagement_needed, fw_joint_unit(length));
+	            s->engagement_needed, fw_calc_symbol(length));
 	fw_calc_put_flag(out, "bolt-breaks-first", "the bolt breaks before threads strip",
 	                 s->break_load < s->load);
 	if (s->engagement_needed > FW_ENGAGEMENT_MOST * t->diameter)
@@ -78,13 +77,13 @@ static void judge(struct fw_calc_out *out, const struct fw_thread *t, const stru
 	if (isnan(preload))
 		return;
 	fw_calc_line(out, "margin = load that strips / highest preload = %s / %s = %s",
-	             fw_joint_figure(s->load, force, a), fw_joint_figure(preload, force, b),
-	             fw_joint_number(margin, c));
+	             fw_calc_in(s->load, force, a), fw_calc_in(preload, force, b),
+	             fw_calc_plain(margin, c));
 	fw_calc_put_number(out, "strip-margin", "margin of stripping", margin);
 	if (margin < 1.0)
 		fw_calc_warn(out, "the %s can strip: %s at the most against %s",
 		             s->parent_first ? "parent's thread" : "bolt's thread",
-		             fw_joint_figure(preload, force, a), fw_joint_figure(s->load, force, b));
+		             fw_calc_in(preload, force, a), fw_calc_in(s->load, force, b));
 	else if (margin < FW_STRIP_MARGIN)
 		fw_calc_warn(out, "the margin of stripping is below %g", FW_STRIP_MARGIN);
 }
@@ -106,12 +105,12 @@ int fw_joint_put_strip(struct fw_calc_out *out, const struct fw_calc_values *in,
 	if (rc != FW_OK)
 		return rc;
 	if (source)
-		fw_calc_line(out, "parent: τ = %s, typical: %s",
-		             fw_joint_figure(strip.parent_shear, "MPa", a), source);
+		fw_calc_line(out, "parent: τ = %s, typical: %s", fw_calc_in(strip.parent_shear, "MPa", a),
+		             source);
 	rc = put_areas(out, &strip, &s, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_put(out, "strip-load", "load that strips", s.load, fw_joint_unit(force));
+	fw_calc_put(out, "strip-load", "load that strips", s.load, fw_calc_symbol(force));
 	fw_calc_put_text(out, "strips-first", "what strips first",
 	                 s.parent_first ? "the parent's thread" : "the bolt's thread");
 	put_breaking(out, &strip, &s);

@@ -14,9 +14,9 @@ static int put_equal(struct fw_calc_out *out, const struct fw_thread *thread, st
 	if (rc != FW_OK)
 		return rc;
 	fw_calc_line(out, "in a part as strong as the bolt: Le = 2·As/(A of the bolt/Le) = %s",
-	             fw_joint_figure(equal, unit, a));
+	             fw_calc_in(equal, unit, a));
 	fw_calc_put(out, "engagement-equal", "engagement in a part as strong as the bolt", equal,
-	            fw_joint_unit(unit));
+	            fw_calc_symbol(unit));
 	return FW_OK;
 }
 

@@ -8,22 +8,22 @@ static void put_basic(struct fw_calc_out *out, const struct fw_thread *t)
 	const char *unit = fw_joint_length_unit(t);
 	char d[FW_FIGURE], p[FW_FIGURE], a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
-	fw_joint_figure(t->diameter, unit, d);
-	fw_joint_figure(t->pitch, unit, p);
+	fw_calc_in(t->diameter, unit, d);
+	fw_calc_in(t->pitch, unit, p);
 	fw_calc_line(out, "pitch diameter d2 = d - 0.649519·P = %s - 0.649519 · %s = %s", d, p,
-	             fw_joint_figure(t->pitch_dia, unit, a));
+	             fw_calc_in(t->pitch_dia, unit, a));
 	fw_calc_line(out, "root of the bolt d3 = d - 1.226869·P = %s - 1.226869 · %s = %s", d, p,
-	             fw_joint_figure(t->minor_dia, unit, b));
+	             fw_calc_in(t->minor_dia, unit, b));
 	fw_calc_line(out, "bore of the nut D1 = d - 1.082532·P = %s - 1.082532 · %s = %s", d, p,
-	             fw_joint_figure(t->inner_dia, unit, c));
+	             fw_calc_in(t->inner_dia, unit, c));
 	if (t->inch)
 		fw_calc_line(out, "stress area At = π/4·(d - 0.9743·P)² = %s",
-		             fw_joint_figure(t->stress_area, "mm²", a));
+		             fw_calc_in(t->stress_area, "mm²", a));
 	else
 		fw_calc_line(out, "stress area As = π/4·((d2 + d3)/2)² = π/4 · ((%s + %s)/2)² = %s", a, b,
-		             fw_joint_figure(t->stress_area, "mm²", c));
+		             fw_calc_in(t->stress_area, "mm²", c));
 
-	const struct fw_unit *length = fw_joint_unit(unit);
+	const struct fw_unit *length = fw_calc_symbol(unit);
 	fw_calc_put(out, "diameter", "nominal diameter", t->diameter, length);
 	fw_calc_put(out, "pitch", "pitch", t->pitch, length);
 	fw_calc_put_number(out, "threads-per-inch", "threads per inch", 0.0254 / t->pitch);
@@ -31,7 +31,7 @@ static void put_basic(struct fw_calc_out *out, const struct fw_thread *t)
 	fw_calc_put(out, "root-dia", "root of the bolt d3", t->minor_dia, length);
 	fw_calc_put(out, "bore", "bore of the nut D1, near the drill for the tap", t->inner_dia,
 	            length);
-	fw_calc_put(out, "stress-area", "stress area", t->stress_area, fw_joint_unit("mm²"));
+	fw_calc_put(out, "stress-area", "stress area", t->stress_area, fw_calc_symbol("mm²"));
 	fw_calc_put_text(out, "hand", "tightens",
 	                 t->left_hand ? "anticlockwise (left-hand thread)" : "clockwise");
 }
@@ -49,7 +49,7 @@ static void put_limit(struct fw_calc_out *out, const char *what, double min, dou
 /* A thread that the standard has no limits for is still a thread. */
 static void put_limits(struct fw_calc_out *out, const struct fw_thread *t)
 {
-	const struct fw_unit *unit = fw_joint_unit(fw_joint_length_unit(t));
+	const struct fw_unit *unit = fw_calc_symbol(fw_joint_length_unit(t));
 	struct fw_error error = {0};
 	struct fw_thread_limits l;
 
@@ -70,10 +70,10 @@ static void put_load(struct fw_calc_out *out, const struct fw_thread *t, const c
 	const char *force = fw_joint_force_unit(t), *pressure = t->inch ? "ksi" : "MPa";
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
-	fw_calc_line(out, "%s = %s·As = %s · %s = %s", label, symbol,
-	             fw_joint_figure(stress, pressure, a), fw_joint_figure(t->stress_area, "mm²", b),
-	             fw_joint_figure(stress * t->stress_area, force, c));
-	fw_calc_put(out, name, label, stress * t->stress_area, fw_joint_unit(force));
+	fw_calc_line(out, "%s = %s·As = %s · %s = %s", label, symbol, fw_calc_in(stress, pressure, a),
+	             fw_calc_in(t->stress_area, "mm²", b),
+	             fw_calc_in(stress * t->stress_area, force, c));
+	fw_calc_put(out, name, label, stress * t->stress_area, fw_calc_symbol(force));
 }
 
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)

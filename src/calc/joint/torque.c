@@ -14,10 +14,10 @@ static void put_joint(struct fw_calc_out *out, const struct fw_joint *joint)
 	const char *unit = fw_joint_length_unit(t);
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
 
-	fw_calc_line(out, "P = %s, d2 = %s, As = %s, Dkm = %s", fw_joint_figure(t->pitch, unit, a),
-	             fw_joint_figure(t->pitch_dia, unit, b), fw_joint_figure(t->stress_area, "mm²", c),
-	             fw_joint_figure(joint->bearing_dia > 0.0 ? joint->bearing_dia : 1.3 * t->diameter,
-	                             unit, d));
+	fw_calc_line(
+	    out, "P = %s, d2 = %s, As = %s, Dkm = %s", fw_calc_in(t->pitch, unit, a),
+	    fw_calc_in(t->pitch_dia, unit, b), fw_calc_in(t->stress_area, "mm²", c),
+	    fw_calc_in(joint->bearing_dia > 0.0 ? joint->bearing_dia : 1.3 * t->diameter, unit, d));
 }
 
 /* One end of the scatter, or its middle: which frictions, which torque, what it gives. */
@@ -33,13 +33,12 @@ static int put_level(struct fw_calc_out *out, const struct fw_joint *joint, cons
 
 	if (rc != FW_OK)
 		return rc;
-	fw_joint_figure(l.rise + l.thread + l.head, length, d);
+	fw_calc_in(l.rise + l.thread + l.head, length, d);
 	fw_calc_line(out, "%s: T/F = P/(2·π) + %s·d2/(2·cos 30°) + %s·Dkm/2 = %s + %s + %s = %s", which,
-	             fw_joint_number(thread, e), fw_joint_number(head, f),
-	             fw_joint_figure(l.rise, length, a), fw_joint_figure(l.thread, length, b),
-	             fw_joint_figure(l.head, length, c), d);
+	             fw_calc_plain(thread, e), fw_calc_plain(head, f), fw_calc_in(l.rise, length, a),
+	             fw_calc_in(l.thread, length, b), fw_calc_in(l.head, length, c), d);
 	fw_calc_line(out, "%s preload = %s / %s = %s", which, fw_calc_figure(torque, unit, g, sizeof g),
-	             d, fw_joint_figure(preload, fw_joint_force_unit(&joint->thread), h));
+	             d, fw_calc_in(preload, fw_joint_force_unit(&joint->thread), h));
 	return FW_OK;
 }
 
@@ -66,8 +65,8 @@ static int put_levels(struct fw_calc_out *out, const struct fw_joint *joint,
 		rc = put_level(out, joint, "highest", mu->low, head->low, torque + off - joint->prevailing,
 		               p->high, unit, err);
 	if (rc == FW_OK && joint->loss > 0.0)
-		fw_calc_line(out, "less a loss by bedding down of %s: %s", fw_joint_number(joint->loss, a),
-		             fw_joint_figure(p->low, fw_joint_force_unit(&joint->thread), b));
+		fw_calc_line(out, "less a loss by bedding down of %s: %s", fw_calc_plain(joint->loss, a),
+		             fw_calc_in(p->low, fw_joint_force_unit(&joint->thread), b));
 	return rc;
 }
 
@@ -80,14 +79,12 @@ static void put_shares(struct fw_calc_out *out, const struct fw_joint *joint,
 	if (isnan(p->share))
 		return;
 	fw_calc_line(out, "share of proof load = F/(Sp·As) = %s/(%s · %s) = %s, highest",
-	             fw_joint_figure(p->high, force, a), fw_joint_figure(joint->proof_stress, "MPa", b),
-	             fw_joint_figure(joint->thread.stress_area, "mm²", c),
-	             fw_joint_number(p->share, d));
+	             fw_calc_in(p->high, force, a), fw_calc_in(joint->proof_stress, "MPa", b),
+	             fw_calc_in(joint->thread.stress_area, "mm²", c), fw_calc_plain(p->share, d));
 	fw_calc_line(out, "share of yield while tightening = √(σ² + 3·τ²)/Re = %s/%s = %s, highest",
-	             fw_joint_figure(p->stress_high, "MPa", a),
-	             fw_joint_figure(joint->yield_stress, "MPa", b),
-	             fw_joint_number(p->yield_share, c));
-	fw_calc_put(out, "proof-load", "proof load", p->proof_load, fw_joint_unit(force));
+	             fw_calc_in(p->stress_high, "MPa", a), fw_calc_in(joint->yield_stress, "MPa", b),
+	             fw_calc_plain(p->yield_share, c));
+	fw_calc_put(out, "proof-load", "proof load", p->proof_load, fw_calc_symbol(force));
 	fw_calc_put_number(out, "usual-share", "usual share of the proof load", p->usual_share);
 	fw_calc_put_number(out, "share", "highest share of the proof load", p->share);
 	fw_calc_put_number(out, "yield-share", "highest share of yield while tightening",
@@ -118,15 +115,15 @@ static int put_stress(struct fw_calc_out *out, const struct fw_joint *joint,
 	fw_calc_line(out,
 	             "twist in the bolt, usual: M = F·(P/(2·π) + thread) + prevailing = %s; τ = "
 	             "12·M/(π·d0³) = %s with d0 = √(4·As/π) = %s",
-	             fw_joint_figure(twist, "N·m", a),
-	             fw_joint_figure(12.0 * twist / (3.14159265358979323846 * d0 * d0 * d0), "MPa", b),
-	             fw_joint_figure(d0, fw_joint_length_unit(t), c));
+	             fw_calc_in(twist, "N·m", a),
+	             fw_calc_in(12.0 * twist / (3.14159265358979323846 * d0 * d0 * d0), "MPa", b),
+	             fw_calc_in(d0, fw_joint_length_unit(t), c));
 	fw_calc_line(out, "stress while tightening, usual: √((F/As)² + 3·τ²) = %s",
-	             fw_joint_figure(p->stress_usual, "MPa", d));
+	             fw_calc_in(p->stress_usual, "MPa", d));
 	fw_calc_put(out, "stress-usual", "usual stress while tightening", p->stress_usual,
-	            fw_joint_unit("MPa"));
+	            fw_calc_symbol("MPa"));
 	fw_calc_put(out, "stress-high", "highest stress while tightening", p->stress_high,
-	            fw_joint_unit("MPa"));
+	            fw_calc_symbol("MPa"));
 	return FW_OK;
 }
 
@@ -148,12 +145,12 @@ static int put_nut_factor(struct fw_calc_out *out, const struct fw_calc_values *
 	                                           torque - joint->prevailing, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_joint_number(factor, a);
-	fw_joint_figure(t->diameter, fw_joint_length_unit(t), b);
+	fw_calc_plain(factor, a);
+	fw_calc_in(t->diameter, fw_joint_length_unit(t), b);
 	if (to_torque) {
 		result += joint->prevailing;
 		fw_calc_line(out, "by nut factor: T = K·D·F + prevailing = %s · %s · %s + %s = %s", a, b,
-		             fw_joint_figure(preload, fw_joint_force_unit(t), c),
+		             fw_calc_in(preload, fw_joint_force_unit(t), c),
 		             fw_calc_figure(joint->prevailing, unit, e, sizeof e),
 		             fw_calc_figure(result, unit, d, sizeof d));
 		fw_calc_put(out, "torque-by-nut-factor", "torque by the nut factor", result, unit);
@@ -161,9 +158,9 @@ static int put_nut_factor(struct fw_calc_out *out, const struct fw_calc_values *
 	}
 	fw_calc_line(out, "by nut factor: F = T/(K·D) = %s/(%s · %s) = %s",
 	             fw_calc_figure(torque - joint->prevailing, unit, c, sizeof c), a, b,
-	             fw_joint_figure(result, fw_joint_force_unit(t), d));
+	             fw_calc_in(result, fw_joint_force_unit(t), d));
 	fw_calc_put(out, "preload-by-nut-factor", "preload by the nut factor", result,
-	            fw_joint_unit(fw_joint_force_unit(t)));
+	            fw_calc_symbol(fw_joint_force_unit(t)));
 	return FW_OK;
 }
 
@@ -208,9 +205,9 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 
-	const struct fw_unit *force = fw_joint_unit(fw_joint_force_unit(&joint.thread));
+	const struct fw_unit *force = fw_calc_symbol(fw_joint_force_unit(&joint.thread));
 	const struct fw_unit *unit = !fw_calc_given(in, "torque") && joint.thread.inch
-	                                 ? fw_joint_unit("lbf·ft")
+	                                 ? fw_calc_symbol("lbf·ft")
 	                                 : fw_calc_unit(in, "torque");
 	fw_calc_put(out, "torque", "torque", torque, unit);
 	fw_calc_put(out, "preload-low", "lowest preload", p.low, force);

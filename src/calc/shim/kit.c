@@ -96,11 +96,6 @@ const struct fw_unit *fw_calc_kit_fine(const struct fw_unit *unit)
 	return inches ? fw_unit_find("thou", 4) : fw_unit_find("um", 2);
 }
 
-const char *fw_calc_kit_number(double value, char buffer[FW_FIGURE])
-{
-	return fw_calc_figure(value, fw_unit_find("1", 1), buffer, FW_FIGURE);
-}
-
 bool fw_calc_kit_nothing(int code, const struct fw_shim_choice *choice)
 {
 	return code == FW_ERR_RANGE && isfinite(choice->wanted);
@@ -132,7 +127,7 @@ static void show_chance(struct fw_calc_out *out, const struct fw_shim_choice *c,
 	}
 	fw_calc_line(out, "chance = %s - %s = %s", tail_text(limits->max, c, unit, high, sizeof high),
 	             tail_text(limits->min, c, unit, low, sizeof low),
-	             fw_calc_kit_number(c->probability, p));
+	             fw_calc_plain(c->probability, p));
 }
 
 /* "a shim of 0.42 mm, or one of 0.22 mm to go with 0.2 mm". */
@@ -142,7 +137,7 @@ static void warn_poor(struct fw_calc_out *out, const struct fw_calc_kit *kit,
 {
 	char p[FW_FIGURE], wanted[FW_FIGURE], add[FW_FIGURE], with[FW_STACK_TEXT];
 
-	fw_calc_kit_number(floor(1000.0 * c->probability) / 10.0, p);
+	fw_calc_plain(floor(1000.0 * c->probability) / 10.0, p);
 	if (!(c->wanted > 0.0)) {
 		fw_calc_warn(out, "the chance of being within is only %s %%", p);
 		return;

@@ -3,11 +3,11 @@
 #ifndef FITWRIGHT_CALC_SHIM_KIT_H
 #define FITWRIGHT_CALC_SHIM_KIT_H
 
+#include "calc/figure.h"
 #include "fitwright/calc.h"
 #include "fitwright/shim.h"
 
 /** Room for one figure, and for a stack in words. */
-#define FW_FIGURE     48
 #define FW_STACK_TEXT 640
 
 /** A kit as it was given. */
@@ -52,8 +52,5 @@ bool fw_calc_kit_nothing(int code, const struct fw_shim_choice *choice);
 
 /** A unit fine enough for uncertainties: µm, or thou for inches. */
 const struct fw_unit *fw_calc_kit_fine(const struct fw_unit *unit);
-
-/** A plain number with six figures. Returns `buffer`. */
-const char *fw_calc_kit_number(double value, char buffer[FW_FIGURE]);
 
 #endif

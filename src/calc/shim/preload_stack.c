@@ -26,7 +26,7 @@ static void show(struct fw_calc_out *out, const struct fw_turning *a, const stru
 	fw_calc_figure(b->stack, length, s2, sizeof s2);
 	fw_calc_line(out, "way = (aim - T1)/(T2 - T1) = (%s - %s)/(%s - %s) = %s",
 	             fw_calc_figure(aim, torque, c, sizeof c), t1, t2, t1,
-	             fw_calc_kit_number((line->stack - a->stack) / (b->stack - a->stack), d));
+	             fw_calc_plain((line->stack - a->stack) / (b->stack - a->stack), d));
 	fw_calc_line(out, "stack = s1 + way·(s2 - s1) = %s + %s·(%s - %s) = %s", s1, d, s2, s1,
 	             fw_calc_figure(line->stack, length, c, sizeof c));
 }

@@ -57,7 +57,7 @@ static void show_off(struct fw_calc_out *out, const struct place *p, const struc
 	             fw_calc_figure(g->play, p->unit, a, sizeof a),
 	             fw_calc_figure(t->predicted, p->unit, b, sizeof b),
 	             fw_calc_figure(t->difference, p->unit, d, sizeof d),
-	             fw_calc_kit_number(t->difference / t->expected_u, e),
+	             fw_calc_plain(t->difference / t->expected_u, e),
 	             fw_calc_figure(t->expected_u, p->fine, f, sizeof f));
 }
 
@@ -73,11 +73,10 @@ static void show_mean(struct fw_calc_out *out, const struct place *p, const stru
 		fw_calc_line(out,
 		             "trial %zu: in doubt, something moved with probability %s: its share of %s "
 		             "becomes %s + %s·(1 - %s)",
-		             g->number, fw_calc_kit_number(t->doubt, a), fw_calc_kit_number(share, b), b, a,
-		             b);
+		             g->number, fw_calc_plain(t->doubt, a), fw_calc_plain(share, b), b, a, b);
 	share += t->doubt * (1.0 - share);
 	fw_calc_line(out, "trial %zu: datum = %s + %s·(%s) = %s", g->number,
-	             fw_calc_figure(before->value, p->unit, a, sizeof a), fw_calc_kit_number(share, b),
+	             fw_calc_figure(before->value, p->unit, a, sizeof a), fw_calc_plain(share, b),
 	             fw_calc_figure(t->difference, p->unit, c, sizeof c),
 	             fw_calc_figure(p->datum.value, p->unit, d, sizeof d));
 }
