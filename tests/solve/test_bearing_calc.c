@@ -3,28 +3,13 @@
  * in the tests of the solvers. */
 #include <string.h>
 
-#include "check.h"
-#include "fitwright/calc.h"
+#include "calc_typed.h"
 
 static struct fw_error error;
 
-/* Runs a calculator on pairs of input and text, ended by NULL. */
 static int calculate(struct fw_calc_out **out, const char *name, const char *const *typed)
 {
-	const struct fw_calculator *calculator = fw_calculator_find(name);
-	struct fw_calc_values *values = NULL;
-	int rc;
-
-	assert_non_null(calculator);
-	*out = NULL;
-	fw_error_clear(&error);
-	rc = fw_calc_values_new(&values, calculator->inputs, &error);
-	for (size_t i = 0; rc == FW_OK && typed[i]; i += 2)
-		rc = fw_calc_type(values, typed[i], typed[i + 1], &error);
-	if (rc == FW_OK)
-		rc = fw_calculate(out, calculator, values, &error);
-	fw_calc_values_free(values);
-	return rc;
+	return calc_typed(out, name, typed, &error);
 }
 
 static struct fw_calc_out *good(const char *name, const char *const *typed)

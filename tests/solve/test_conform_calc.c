@@ -1,28 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The calculators of measurements, by the published examples their solvers are held against. */
-#include "check.h"
+#include "calc_typed.h"
 
 #include <string.h>
 
-#include "fitwright/calc.h"
-
 static struct fw_error error;
 
-/* Pairs of an input's name and what is typed, up to NULL; without a calculator's `name` none. */
 static int work(struct fw_calc_out **out, const char *name, const char *const *typed)
 {
-	const struct fw_calculator *calculator = fw_calculator_find(name);
-	struct fw_calc_values *values = NULL;
-	int code = FW_OK;
-
-	assert_non_null(calculator);
-	assert_ok(fw_calc_values_new(&values, calculator->inputs, &error));
-	for (size_t i = 0; code == FW_OK && typed[i]; i += 2)
-		code = fw_calc_type(values, typed[i], typed[i + 1], &error);
-	if (code == FW_OK)
-		code = fw_calculate(out, calculator, values, &error);
-	fw_calc_values_free(values);
-	return code;
+	return calc_typed(out, name, typed, &error);
 }
 
 #define WORK(name, ...) worked(name, (const char *const[]){__VA_ARGS__, NULL})

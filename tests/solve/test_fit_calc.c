@@ -3,8 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "check.h"
-#include "fitwright/calc.h"
+#include "calc_typed.h"
 
 #define MM       1e-3
 #define UM       1e-6
@@ -13,22 +12,9 @@
 
 static struct fw_error error;
 
-/* "name", "value", …, NULL. */
-static int work(struct fw_calc_out **out, const char *calculator, const char *const *typed)
+static int work(struct fw_calc_out **out, const char *name, const char *const *typed)
 {
-	const struct fw_calculator *found = fw_calculator_find(calculator);
-	struct fw_calc_values *values = NULL;
-	int rc = FW_OK;
-
-	*out = NULL;
-	assert_non_null(found);
-	assert_ok(fw_calc_values_new(&values, found->inputs, &error));
-	for (; rc == FW_OK && typed[0]; typed += 2)
-		rc = fw_calc_type(values, typed[0], typed[1], &error);
-	if (rc == FW_OK)
-		rc = fw_calculate(out, found, values, &error);
-	fw_calc_values_free(values);
-	return rc;
+	return calc_typed(out, name, typed, &error);
 }
 
 static struct fw_calc_out *run(const char *calculator, const char *const *typed)

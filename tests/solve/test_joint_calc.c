@@ -1,28 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The calculators of joints, as a person types them. */
-#include "check.h"
+#include "calc_typed.h"
 
 #include <string.h>
 
-#include "fitwright/calc.h"
-
 static struct fw_error error;
 
-/* Gives each "name", "value" pair up to NULL to the calculator of that name. */
-static int give(struct fw_calc_out **out, const char *name, const char *const *given)
+static int give(struct fw_calc_out **out, const char *name, const char *const *typed)
 {
-	const struct fw_calculator *calculator = fw_calculator_find(name);
-	struct fw_calc_values *values = NULL;
-
-	assert_non_null(calculator);
-	assert_ok(fw_calc_values_new(&values, calculator->inputs, &error));
-	int code = FW_OK;
-	for (; code == FW_OK && *given; given += 2)
-		code = fw_calc_type(values, given[0], given[1], &error);
-	if (code == FW_OK)
-		code = fw_calculate(out, calculator, values, &error);
-	fw_calc_values_free(values);
-	return code;
+	return calc_typed(out, name, typed, &error);
 }
 
 #define GIVE(...) ((const char *const[]){__VA_ARGS__, NULL})
