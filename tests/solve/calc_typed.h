@@ -7,10 +7,15 @@
 
 #include "fitwright/calc.h"
 
-/* Pairs of an input's name and what is typed, up to NULL. `*out` is NULL unless FW_OK comes back;
+/* What is typed for one input. */
+struct typed {
+	const char *name, *text;
+};
+
+/* Types a list, ended by a NULL name, into the calculator. `*out` is NULL unless FW_OK comes back;
  * the caller frees it. */
-static inline int calc_typed(struct fw_calc_out **out, const char *name, const char *const *typed,
-                             struct fw_error *error)
+static inline int calc_list(struct fw_calc_out **out, const char *name, const struct typed *typed,
+                            struct fw_error *error)
 {
 	const struct fw_calculator *calculator = fw_calculator_find(name);
 	struct fw_calc_values *values = NULL;
@@ -20,12 +25,25 @@ static inline int calc_typed(struct fw_calc_out **out, const char *name, const c
 	*out = NULL;
 	fw_error_clear(error);
 	int code = fw_calc_values_new(&values, calculator->inputs, error);
-	for (; code == FW_OK && typed[0]; typed += 2)
-		code = fw_calc_type(values, typed[0], typed[1], error);
+	for (; code == FW_OK && typed->name; typed++)
+		code = fw_calc_type(values, typed->name, typed->text, error);
 	if (code == FW_OK)
 		code = fw_calculate(out, calculator, values, error);
 	fw_calc_values_free(values);
 	return code;
+}
+
+/* The same from names and texts in turn, up to NULL. */
+static inline int calc_typed(struct fw_calc_out **out, const char *name, const char *const *typed,
+                             struct fw_error *error)
+{
+	struct typed list[64] = {{NULL, NULL}};
+
+	for (size_t i = 0; typed[2 * i]; i++) {
+		assert_true(i + 1 < sizeof list / sizeof list[0]);
+		list[i] = (struct typed){typed[2 * i], typed[2 * i + 1]};
+	}
+	return calc_list(out, name, list, error);
 }
 
 #endif

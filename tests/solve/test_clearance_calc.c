@@ -1,36 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The calculators of clearance: what is typed reaches the solvers, and what they say comes out. */
-#include "check.h"
+#include "calc_typed.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "calc/clearance/common.h"
-#include "fitwright/calc.h"
 
 #define MM 1e-3
 
 static struct fw_error error;
 
-struct typed {
-	const char *name, *text;
-};
-
 static int work(struct fw_calc_out **out, const char *name, const struct typed *typed)
 {
-	const struct fw_calculator *calculator = fw_calculator_find(name);
-	struct fw_calc_values *values = NULL;
-	int rc;
-
-	assert_non_null(calculator);
-	rc = fw_calc_values_new(&values, calculator->inputs, &error);
-	for (; rc == FW_OK && typed->name; typed++)
-		rc = fw_calc_type(values, typed->name, typed->text, &error);
-	if (rc == FW_OK)
-		rc = fw_calculate(out, calculator, values, &error);
-	fw_calc_values_free(values);
-	return rc;
+	return calc_list(out, name, typed, &error);
 }
 
 static double result(const struct fw_calc_out *out, const char *name)

@@ -1,12 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The calculator that hands parts round, fed as a person types. All figures are invented. */
-#include "check.h"
+#include "calc_typed.h"
 
 #include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
-
-#include "fitwright/calc.h"
 
 #define MM       1e-3
 #define UM       1e-6
@@ -14,26 +12,9 @@
 
 static struct fw_error error;
 
-struct typed {
-	const char *name, *text;
-};
-
 static int work(struct fw_calc_out **out, const struct typed *typed)
 {
-	const struct fw_calculator *c = fw_calculator_find("reuse");
-	struct fw_calc_values *values;
-	int rc = FW_OK;
-
-	*out = NULL;
-	assert_non_null(c);
-	fw_error_clear(&error);
-	assert_int_equal(fw_calc_values_new(&values, c->inputs, &error), FW_OK);
-	for (; rc == FW_OK && typed->name; typed++)
-		rc = fw_calc_type(values, typed->name, typed->text, &error);
-	if (rc == FW_OK)
-		rc = fw_calculate(out, c, values, &error);
-	fw_calc_values_free(values);
-	return rc;
+	return calc_list(out, "reuse", typed, &error);
 }
 
 /* A result of a row, of the whole where `table` is NULL; fails the test when there is none. */

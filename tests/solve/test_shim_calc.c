@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The calculators of one shimmed place, fed as a person types, against manuals and figures by hand.
  */
-#include "check.h"
+#include "calc_typed.h"
 
 #include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
-
-#include "fitwright/calc.h"
 
 #define MM       1e-3
 #define THOU     25.4e-6
@@ -17,26 +15,9 @@
 
 static struct fw_error error;
 
-struct typed {
-	const char *name, *text;
-};
-
 static int work(struct fw_calc_out **out, const char *calculator, const struct typed *typed)
 {
-	const struct fw_calculator *c = fw_calculator_find(calculator);
-	struct fw_calc_values *values;
-	int rc = FW_OK;
-
-	*out = NULL;
-	assert_non_null(c);
-	fw_error_clear(&error);
-	assert_int_equal(fw_calc_values_new(&values, c->inputs, &error), FW_OK);
-	for (; rc == FW_OK && typed->name; typed++)
-		rc = fw_calc_type(values, typed->name, typed->text, &error);
-	if (rc == FW_OK)
-		rc = fw_calculate(out, c, values, &error);
-	fw_calc_values_free(values);
-	return rc;
+	return calc_list(out, calculator, typed, &error);
 }
 
 static double value_of(const struct fw_calc_out *out, const char *name)
