@@ -173,21 +173,23 @@ int fw_bench_put(struct fw_calc_out *out, const struct fw_bench *bench,
 {
 	size_t *pieces = calloc(bench->reuse.grades + 1, sizeof *pieces);
 	bool *used = calloc(bench->reuse.parts + 1, sizeof *used);
-	int rc = pieces && used ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
 
-	for (size_t i = 0; i < bench->reuse.places && rc == FW_OK; i++) {
+	if (!pieces || !used) {
+		free(pieces);
+		free(used);
+		return fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
+	}
+	for (size_t i = 0; i < bench->reuse.places; i++) {
 		if (fitting[i].from == FW_FROM_SHELF)
 			pieces[fitting[i].index]++;
 		else if (fitting[i].from != FW_FROM_NOWHERE)
 			used[fitting[i].index] = true;
 	}
-	if (rc == FW_OK) {
-		put_fitting(out, bench, fitting);
-		put_bought(out, bench, pieces);
-		put_left_over(out, bench, used);
-		put_sum(out, bench, sum);
-	}
+	put_fitting(out, bench, fitting);
+	put_bought(out, bench, pieces);
+	put_left_over(out, bench, used);
+	put_sum(out, bench, sum);
 	free(pieces);
 	free(used);
-	return rc;
+	return FW_OK;
 }

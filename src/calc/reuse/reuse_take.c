@@ -178,8 +178,10 @@ int fw_bench_take(struct fw_bench *out, const struct fw_calc_values *in, struct 
 	b->place = calloc(places, sizeof *b->place);
 	b->part = calloc(places + spares, sizeof *b->part);
 	b->owner = calloc(places + spares, sizeof *b->owner);
-	if (!b->place || !b->part || !b->owner)
-		rc = fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
+	if (!b->place || !b->part || !b->owner) {
+		fw_bench_free(b);
+		return fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
+	}
 	b->reuse.places = places;
 	for (size_t i = 0; i < places && rc == FW_OK; i++)
 		rc = take_place(b, i, err);

@@ -23,8 +23,10 @@ static int check_size(const void *column, const void *cost, size_t rows, size_t 
 {
 	if (!column || !cost)
 		return fw_fail(err, FW_ERR_ARGUMENT, "assignment: no costs, or no place for the result");
-	if (rows == 0 || columns == 0)
-		return fw_fail(err, FW_ERR_ARGUMENT, "assignment: no %s", rows == 0 ? "rows" : "columns");
+	if (rows == 0 || columns == 0) {
+		fw_fail(err, FW_ERR_ARGUMENT, "assignment: no %s", rows == 0 ? "rows" : "columns");
+		return FW_ERR_ARGUMENT;
+	}
 	if (rows > FW_ASSIGN_SIDE || columns > FW_ASSIGN_SIDE || rows > FW_ASSIGN_CELLS / columns)
 		return fw_fail(err, FW_ERR_RANGE,
 		               "assignment: %zu rows by %zu columns is more than can be dealt with", rows,

@@ -35,7 +35,8 @@ static void table_free(struct table *t)
 
 static int no_memory(struct fw_error *err)
 {
-	return fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
+	fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
+	return FW_ERR_MEMORY;
 }
 
 static size_t places(const struct table *t)
@@ -82,12 +83,13 @@ static int table_make(struct table *t, struct fw_error *err)
 	size_t n = places(t);
 
 	t->columns = t->reuse->parts + t->pieces + n;
-	if (t->columns > FW_REUSE_PAIRS / n)
-		return fw_fail(
-		    err, FW_ERR_RANGE,
-		    "reuse: %zu places with %zu old parts and %zu pieces of the shelf are too many "
-		    "to weigh against each other",
-		    n, t->reuse->parts, t->pieces);
+	if (t->columns > FW_REUSE_PAIRS / n) {
+		fw_fail(err, FW_ERR_RANGE,
+		        "reuse: %zu places with %zu old parts and %zu pieces of the shelf are too many to "
+		        "weigh against each other",
+		        n, t->reuse->parts, t->pieces);
+		return FW_ERR_RANGE;
+	}
 	t->cost = malloc(n * t->columns * sizeof *t->cost);
 	t->column = malloc(n * sizeof *t->column);
 	t->favourite = malloc(n * sizeof *t->favourite);
@@ -283,11 +285,30 @@ static int solve(struct table *t, struct fw_error *err)
 	return rc;
 }
 
+/* All or nothing: `out` and `sum` are written at the end. */
+static int put_out(struct fw_fitting *out, struct fw_reuse_sum *sum, const struct table *t,
+                   struct fw_error *err)
+{
+	struct fw_fitting *fitting = calloc(places(t), sizeof *fitting);
+	int rc = FW_OK;
+
+	if (!fitting)
+		return no_memory(err);
+	for (size_t i = 0; i < places(t) && rc == FW_OK; i++)
+		rc = fit(&fitting[i], t, i, err);
+	if (rc == FW_OK) {
+		memcpy(out, fitting, places(t) * sizeof *out);
+		if (sum)
+			add_up(sum, t, fitting);
+	}
+	free(fitting);
+	return rc;
+}
+
 int fw_reuse(struct fw_fitting *out, struct fw_reuse_sum *sum, const struct fw_reuse *reuse,
              struct fw_error *err)
 {
 	struct table t = {.reuse = reuse};
-	struct fw_fitting *fitting = NULL;
 
 	if (!out)
 		return fw_fail(err, FW_ERR_ARGUMENT, "reuse: no place for the result");
@@ -296,18 +317,8 @@ int fw_reuse(struct fw_fitting *out, struct fw_reuse_sum *sum, const struct fw_r
 		return rc;
 
 	rc = solve(&t, err);
-	if (rc == FW_OK) {
-		fitting = malloc(places(&t) * sizeof *fitting);
-		rc = fitting ? FW_OK : no_memory(err);
-	}
-	for (size_t i = 0; i < reuse->places && rc == FW_OK; i++)
-		rc = fit(&fitting[i], &t, i, err);
-	if (rc == FW_OK) {
-		memcpy(out, fitting, places(&t) * sizeof *out);
-		if (sum)
-			add_up(sum, &t, fitting);
-	}
-	free(fitting);
+	if (rc == FW_OK)
+		rc = put_out(out, sum, &t, err);
 	table_free(&t);
 	return rc;
 }

@@ -180,7 +180,7 @@ static size_t count_rivals(const struct span *span, size_t places, size_t place)
 
 int fw_shelf_make(struct fw_shelf *shelf, const struct fw_reuse *reuse, struct fw_error *err)
 {
-	struct span *span = malloc(reuse->places * sizeof *span);
+	struct span *span = calloc(reuse->places, sizeof *span);
 	bool fine = span != NULL;
 
 	memset(shelf, 0, sizeof *shelf);
