@@ -5,7 +5,7 @@
 packages_build="gcc libc6-dev cmake ninja-build pkg-config liblua5.4-dev libsqlite3-dev libsodium-dev
   libgsl-dev libjansson-dev libedit-dev"
 # What its tests hold it against, and drive it with.
-packages_tests="$packages_build libcmocka-dev units sqlite3 tmux libxml2-utils python3
+packages_tests="$packages_build libcmocka-dev glpk-utils units sqlite3 tmux libxml2-utils python3
   python3-uncertainties python3-scipy coreutils"
 
 need_packages() {

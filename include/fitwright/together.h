@@ -119,8 +119,8 @@ struct fw_together_choice {
 	double work;                      /**< steps it took */
 };
 
-/** Most steps of one choice, some seconds' worth; it depends on nothing but the arguments. */
-#define FW_TOGETHER_WORK 5e7
+/** Most steps of one choice, a second or two; it depends on nothing but the arguments. */
+#define FW_TOGETHER_WORK 1e8
 /** Most stacks of all places together; beyond: FW_ERR_RANGE. */
 #define FW_TOGETHER_STACKS_MOST 1e6
 /** Thinnest new piece that is proposed: shim stock is hardly sold below 1 thou (common practice, no

@@ -15,7 +15,7 @@ static bool likelier(struct fw_tg_walk *walk)
 	struct fw_tg_search *s = walk->context;
 	double chance = fw_tg_chance(walk, s->chance);
 
-	walk->work += FW_TG_CHANCE;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
 	if (chance < s->chance || (s->found && chance <= s->chance))
 		return false;
 	s->found = true;
@@ -29,7 +29,7 @@ static enum fw_tg_step leaf_chance(struct fw_tg_walk *walk)
 {
 	struct fw_tg_search *s = walk->context;
 
-	walk->work += FW_TG_CHANCE;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
 	s->leaf_most = fw_tg_chance_most(walk, s->chance);
 	if (s->leaf_most < s->chance || (s->found && s->leaf_most <= s->chance))
 		return FW_TG_GO_ON;

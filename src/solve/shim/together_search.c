@@ -83,7 +83,7 @@ static bool nearer(struct fw_tg_walk *walk)
 	double chance = fw_tg_chance(walk, s->maybe);
 	double distance = fw_tg_distance(s->task, walk->r[s->task->places]);
 
-	walk->work += FW_TG_CHANCE;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
 	if (chance < s->maybe)
 		return false;
 	if (chance > s->chance) {
@@ -103,8 +103,10 @@ static enum fw_tg_step leaf_distance(struct fw_tg_walk *walk)
 {
 	struct fw_tg_search *s = walk->context;
 
-	if (fw_tg_distance(s->task, walk->r[s->task->places]) < s->distance &&
-	    fw_tg_chance_most(walk, s->maybe) >= s->maybe)
+	if (fw_tg_distance(s->task, walk->r[s->task->places]) >= s->distance)
+		return FW_TG_GO_ON;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
+	if (fw_tg_chance_most(walk, s->maybe) >= s->maybe)
 		fw_tg_combine(walk);
 	return FW_TG_GO_ON;
 }
@@ -206,7 +208,7 @@ static bool fewest(struct fw_tg_walk *walk)
 	struct fw_tg_search *s = walk->context;
 	double chance = fw_tg_chance(walk, s->maybe);
 
-	walk->work += FW_TG_CHANCE;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
 	if (chance < s->maybe)
 		return false;
 	if (!s->best.found || earlier(s, walk->stack))
@@ -218,8 +220,10 @@ static enum fw_tg_step leaf_fewest(struct fw_tg_walk *walk)
 {
 	struct fw_tg_search *s = walk->context;
 
-	if (fw_tg_distance(s->task, walk->r[s->task->places]) <= walk->reach &&
-	    fw_tg_chance_most(walk, s->maybe) >= s->maybe)
+	if (fw_tg_distance(s->task, walk->r[s->task->places]) > walk->reach)
+		return FW_TG_GO_ON;
+	walk->work += FW_TG_CHANCE * (double)s->task->responses;
+	if (fw_tg_chance_most(walk, s->maybe) >= s->maybe)
 		fw_tg_combine(walk);
 	return FW_TG_GO_ON;
 }

@@ -5,8 +5,8 @@
 
 #include "solve/shim/together_internal.h"
 
-/* What the chances of a combination cost, and a window, in steps. */
-#define FW_TG_CHANCE 8.0
+/* What the chance of a response costs, and its window, in steps. */
+#define FW_TG_CHANCE 4.0
 #define FW_TG_WINDOW 1000.0
 
 /** Numbers of shims at each place. */
