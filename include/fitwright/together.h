@@ -132,8 +132,8 @@ struct fw_together_choice {
 
 /**
  * Chooses a stack for each place, no size used more often in all than it is at hand:
- * 1. `chance`, the smallest of the probabilities of the responses, is within FW_SHIM_TIE_PROBABILITY
- *    of the greatest there is, which must be at least FW_SHIM_CHANCE;
+ * 1. `chance`, the smallest of the probabilities of the responses, is within
+ * FW_SHIM_TIE_PROBABILITY of the greatest there is, which must be at least FW_SHIM_CHANCE;
  * 2. of those, `distance` = root of the sum of ((r_i - aim_i) / width_i)² is within `near` of the
  *    least there is (width of the limits, or FW_TOGETHER_OPEN_WIDTH);
  * 3. of those, the fewest shims in all;

@@ -53,6 +53,29 @@ static void put_probability(FILE *out, const char *column, const json_t *value)
 	fw_html_cell(out, column, text);
 }
 
+/* The stack of a trial; of several places each with its name. */
+static void put_trial_stack(FILE *out, const json_t *ask)
+{
+	const json_t *stacks = json_object_get(ask, "stacks"), *one;
+	char text[64];
+	size_t i;
+
+	if (!stacks) {
+		fw_html_quantity(out, "Stack", json_object_get(ask, "stack"));
+		return;
+	}
+	fputs("<td data-column=\"Stack\">", out);
+	json_array_foreach(stacks, i, one)
+	{
+		fputs(i ? "; " : "", out);
+		fw_put(out, fw_get_text(one, "place"));
+		fputs(" ", out);
+		fw_put(out,
+		       fw_report_quantity_text(text, sizeof text, json_object_get(one, "stack"), false));
+	}
+	fputs("</td>", out);
+}
+
 static void put_trial(FILE *out, const struct fw_report_entry *trial)
 {
 	char text[64], number[32];
@@ -61,7 +84,7 @@ static void put_trial(FILE *out, const struct fw_report_entry *trial)
 	fw_report_print(number, sizeof number, "%lld", (long long)fw_get_whole(trial->ask, "trial", 0));
 	fputs("<tr>", out);
 	fw_html_cell(out, "Trial", number);
-	fw_html_quantity(out, "Stack", json_object_get(trial->ask, "stack"));
+	put_trial_stack(out, trial->ask);
 	fw_html_quantity(out, "Predicted", json_object_get(trial->value, "predicted"));
 	fw_html_quantity(out, "Read", json_object_get(trial->ask, "play"));
 	fputs("<td data-column=\"Off by\">", out);
@@ -118,6 +141,30 @@ static void put_stacks(FILE *out, const struct fw_report_job *job)
 	fw_html_end(out);
 }
 
+/* What several places together should bring. */
+static void put_responses(FILE *out, const struct fw_report_job *job)
+{
+	static const char *const columns[] = {"Response", "Limits", "Predicted", "Probable", NULL};
+	const struct fw_report_entry *response = NULL;
+	char text[400];
+
+	if (!fw_report_next(job, NULL, "response"))
+		return;
+	fputs("<h3>What the stacks together should bring</h3>\n", out);
+	fw_html_table(out, "cards", columns);
+	while ((response = fw_report_next(job, response, "response"))) {
+		fputs("<tr>", out);
+		fw_html_cell(out, "Response", fw_get_text(response->ask, "place"));
+		fw_html_cell(
+		    out, "Limits",
+		    fw_report_limits_text(text, sizeof text, json_object_get(response->ask, "limits")));
+		fw_html_quantity(out, "Predicted", json_object_get(response->value, "play"));
+		put_probability(out, "Probable", response->value);
+		fputs("</tr>\n", out);
+	}
+	fw_html_end(out);
+}
+
 static void put_gaskets(FILE *out, const struct fw_report_job *job)
 {
 	static const char *const columns[] = {
@@ -157,6 +204,7 @@ void fw_html_trials(FILE *out, const struct fw_report_job *job)
 		if (!seen_before(job, trial, "trial"))
 			put_place(out, job, fw_get_text(trial->ask, "place"));
 	put_stacks(out, job);
+	put_responses(out, job);
 	put_gaskets(out, job);
 	fw_html_close(out);
 }

@@ -47,18 +47,23 @@ static double in_unit(struct plot *plot, const json_t *json, double *spread)
 	return fw_report_in(&plot->unit, q.si);
 }
 
+/* One place alone has them with its stack, one of several responses with what it should come to. */
 static void read_limits(struct plot *plot, const struct fw_report_job *job, const char *place)
 {
-	const struct fw_report_entry *stack = NULL;
+	static const char *const finds[] = {"stack", "response"};
 	double none;
 
 	plot->min = plot->max = NAN;
-	while ((stack = fw_report_next(job, stack, "stack")))
-		if (at_place(stack, place)) {
-			const json_t *limits = json_object_get(stack->ask, "limits");
+	for (size_t i = 0; i < sizeof finds / sizeof finds[0]; i++) {
+		const struct fw_report_entry *entry = NULL;
+		while ((entry = fw_report_next(job, entry, finds[i]))) {
+			const json_t *limits = json_object_get(entry->ask, "limits");
+			if (!at_place(entry, place) || !limits)
+				continue;
 			plot->min = in_unit(plot, json_object_get(limits, "min"), &none);
 			plot->max = in_unit(plot, json_object_get(limits, "max"), &none);
 		}
+	}
 }
 
 static void read_trial(struct plot *plot, const struct fw_report_entry *entry)

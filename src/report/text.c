@@ -215,8 +215,8 @@ static void put_joints(FILE *out, const struct fw_report_job *job)
 
 static bool is_decision(const struct fw_report_entry *entry)
 {
-	static const char *const finds[] = {"part",  "stack",     "gasket",  "trial",
-	                                    "joint", "tightened", "verdict", "worked"};
+	static const char *const finds[] = {"part",  "stack",     "response", "gasket", "trial",
+	                                    "joint", "tightened", "verdict",  "worked"};
 	const char *find = entry->withdrawn_by ? NULL : fw_report_find(entry);
 
 	for (size_t i = 0; find && i < sizeof finds / sizeof *finds; i++)

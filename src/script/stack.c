@@ -106,6 +106,9 @@ static int stack_index(lua_State *L)
 
 	if (strcmp(key, "thickness") == 0)
 		push_length(L, stack, stack->thickness, stack->u, "pieces of a stack");
+	else if (strcmp(key, "play") == 0 && isnan(stack->play))
+		return luaL_error(L, "a stack of several places has no play of its own; choose() returns "
+		                     "what to expect beside the stacks");
 	else if (strcmp(key, "play") == 0)
 		push_length(L, stack, stack->play, stack->play_u, "prediction from a stack");
 	else if (strcmp(key, "probability") == 0)

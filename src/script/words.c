@@ -205,33 +205,62 @@ int fw_words_error(lua_State *L, const char *word, int args, const char *format,
 	return lua_error(L);
 }
 
-/* "shims.fit" goes into the table "shims". */
+static const struct fw_word *const parts[] = {
+    fw_words_files, fw_words_tasks,    fw_words_measure, fw_words_grid,   fw_words_tighten,
+    fw_words_fit,   fw_words_together, fw_words_gasket,  fw_words_figures};
+#define PARTS (sizeof parts / sizeof *parts)
+
+/* The word at `n`, counted through all parts; NULL behind the last. */
+static const struct fw_word *word_at(size_t n)
+{
+	for (size_t i = 0; i < PARTS; i++)
+		for (const struct fw_word *word = parts[i]; word->name; word++)
+			if (n-- == 0)
+				return word;
+	return NULL;
+}
+
+/* "shims.fit" goes into the table "shims" with all other words of that table, once: when the first
+ * of them comes. */
+static void define_space(lua_State *L, const struct fw_word *first, size_t length)
+{
+	const struct fw_word *word;
+	size_t words = 0;
+
+	lua_createtable(L, 0, 1);
+	for (size_t n = 0; (word = word_at(n)) != NULL; n++) {
+		if (strncmp(word->name, first->name, length + 1) != 0)
+			continue;
+		if (words++ == 0 && word != first)
+			break; /* not the first: defined already */
+		lua_pushcfunction(L, word->run);
+		lua_setfield(L, -2, word->name + length + 1);
+	}
+	if (words > 0 && word == NULL) {
+		const char *space = lua_pushlstring(L, first->name, length);
+		lua_insert(L, -2);
+		fw_sandbox_define_library(L, space);
+	}
+	lua_pop(L, 1);
+}
+
 static void define_word(lua_State *L, const struct fw_word *word)
 {
 	const char *dot = strchr(word->name, '.');
 
-	if (!dot) {
-		lua_pushcfunction(L, word->run);
-		fw_sandbox_define(L, word->name);
+	if (dot) {
+		define_space(L, word, (size_t)(dot - word->name));
 		return;
 	}
-	lua_createtable(L, 0, 1);
 	lua_pushcfunction(L, word->run);
-	lua_setfield(L, -2, dot + 1);
-	const char *space = lua_pushlstring(L, word->name, (size_t)(dot - word->name));
-	lua_insert(L, -2);
-	fw_sandbox_define_library(L, space);
-	lua_pop(L, 1);
+	fw_sandbox_define(L, word->name);
 }
 
 void fw_words_open(lua_State *L)
 {
-	static const struct fw_word *const parts[] = {
-	    fw_words_files,   fw_words_tasks, fw_words_measure, fw_words_grid,
-	    fw_words_tighten, fw_words_fit,   fw_words_gasket,  fw_words_figures};
+	const struct fw_word *word;
 
-	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
-		for (const struct fw_word *word = parts[i]; word->name; word++)
-			define_word(L, word);
+	for (size_t n = 0; (word = word_at(n)) != NULL; n++)
+		define_word(L, word);
 	fw_words_open_solve(L);
 }

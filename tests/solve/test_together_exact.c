@@ -336,8 +336,8 @@ static void assert_same(const struct fw_together_choice *c, const struct combo *
 	assert_true(c->all <= c->chance + 1e-12);
 }
 
-/* 10000 problems of 1 to 4 places and 1 to 4 responses: the same stacks as the naive search, or both
- * find none. */
+/* 10000 problems of 1 to 4 places and 1 to 4 responses: the same stacks as the naive search, or
+ * both find none. */
 static void test_against_naive_search(void **state)
 {
 	uint64_t seed = 20250611;
