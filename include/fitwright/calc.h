@@ -115,6 +115,10 @@ bool fw_calc_flag(const struct fw_calc_values *in, const char *name);
 size_t fw_calc_count(const struct fw_calc_values *in, const char *name);
 /** An item of QUANTITIES (SI) or NUMBERS; NAN when there is none. */
 double fw_calc_item(const struct fw_calc_values *in, const char *name, size_t index);
+/** Such an item with what is known of its uncertainty; NULL when there is none. Good until the next
+ *  call for the same input. */
+const struct fw_quantity *fw_calc_item_quantity(const struct fw_calc_values *in, const char *name,
+                                                size_t index);
 /** A record, borrowed; NULL when there is none. */
 const struct fw_calc_values *fw_calc_record(const struct fw_calc_values *in, const char *name,
                                             size_t index);

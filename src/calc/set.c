@@ -107,7 +107,7 @@ int fw_calc_set_quantity(struct fw_calc_values *values, const char *name,
 		code = check_value(values, input, q, err);
 	if (code == FW_OK)
 		code = make_room(values, input, slot, FW_CALC_ITEMS, err);
-	if (code == FW_OK && !fw_calc_is_list(input) && !slot->view) {
+	if (code == FW_OK && !slot->view) {
 		slot->view = malloc(sizeof *slot->view);
 		if (!slot->view)
 			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");

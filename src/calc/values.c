@@ -140,17 +140,24 @@ double fw_calc_value(const struct fw_calc_values *in, const char *name)
 	return fw_calc_item(in, name, 0);
 }
 
-const struct fw_quantity *fw_calc_quantity(const struct fw_calc_values *in, const char *name)
+const struct fw_quantity *fw_calc_item_quantity(const struct fw_calc_values *in, const char *name,
+                                                size_t index)
 {
 	struct fw_calc_slot *slot;
 
-	if (!fw_calc_input_find(in, name, &slot) || !slot->items || slot->count == 0 || !slot->view)
+	if (!fw_calc_input_find(in, name, &slot) || !slot->items || index >= slot->count || !slot->view)
 		return NULL;
-	const struct fw_calc_item *item = &slot->items[0];
+	const struct fw_calc_item *item = &slot->items[index];
 	*slot->view = fw_quantity_of(shifted(in, item), item->unit);
 	for (size_t i = 0; i < item->count; i++)
 		slot->view->terms[slot->view->count++] = item->terms[i];
+	slot->taken = true;
 	return slot->view;
+}
+
+const struct fw_quantity *fw_calc_quantity(const struct fw_calc_values *in, const char *name)
+{
+	return fw_calc_item_quantity(in, name, 0);
 }
 
 const struct fw_unit *fw_calc_unit(const struct fw_calc_values *in, const char *name)

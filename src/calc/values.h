@@ -28,6 +28,7 @@ struct fw_calc_slot {
 	int choice;
 	bool given;
 	struct fw_quantity *view; /* what fw_calc_quantity() lent out last */
+	bool taken;               /* whether it did */
 };
 
 /* One source of uncertainty, moved by so many standard uncertainties. */
