@@ -14,8 +14,8 @@
 extern "C" {
 #endif
 
-/** Limits of one figure, SI. One-sided limits have -INFINITY or INFINITY on the open side; limits open
- *  on both sides judge nothing and are refused. */
+/** Limits of one figure, SI. One-sided limits have -INFINITY or INFINITY on the open side; limits
+ * open on both sides judge nothing and are refused. */
 struct fw_limits {
 	double min, max;
 	double aim; /**< NAN: the middle, or the closed side of a one-sided limit */
@@ -42,6 +42,14 @@ int fw_limits_check(const struct fw_limits *limits, struct fw_error *err);
 
 /** The aim, or its default as above. */
 double fw_limits_aim(const struct fw_limits *limits);
+
+/** A length no further than this from a limit lies on it, m: in binary 0.33 mm - 0.15 mm misses
+ *  0.18 mm by the last bit, and a picometre is measured by nobody. */
+#define FW_ON_LIMIT 1e-12
+
+/** The limit that `length` (m, worked out) lies on, to FW_ON_LIMIT; else `length` itself, NaN too.
+ */
+double fw_limits_snap(double length, const struct fw_limits *limits);
 
 /** P(min <= Y <= max) for Y = value + u·T, T Student's t with `freedom` degrees (at least 0.1; from
  *  1e5 up, INFINITY included, the normal, which is then within 2e-6). JCGM 106:2012, 7.3 and 7.4.

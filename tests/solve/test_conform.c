@@ -132,8 +132,8 @@ static void test_normal_tails(void **state)
 }
 
 /* A shaft 25 g6 (24.980 to 24.993 mm by ISO 286-2) measured with u = 0.001 mm; probabilities worked
- * out with Python scipy 1.10.1 (stats.norm, stats.t with 9 degrees). 'w' within, 'd' neither, by the
- * 95 % conformance probability of ISO 14253-1:2017, from memory. */
+ * out with Python scipy 1.10.1 (stats.norm, stats.t with 9 degrees). 'w' within, 'd' neither, by
+ * the 95 % conformance probability of ISO 14253-1:2017, from memory. */
 static void test_25_g6(void **state)
 {
 	static const struct {
@@ -287,6 +287,23 @@ static void test_sweep_of_extremes(void **state)
 		            probability(x, 1.0, INFINITY, 0.0, INFINITY), 2e-6);
 }
 
+/* 0.33 - 0.15 is 0.18 to a mechanic, and a little more in binary. */
+static void test_on_the_limit(void **state)
+{
+	(void)state;
+	struct fw_limits limits = {0.1e-3, 0.18 / 1e3, NAN}, open = {-INFINITY, 0.18 / 1e3, NAN};
+	double worked_out = 0.33 / 1e3 - 0.15 / 1e3;
+
+	assert_true(worked_out > limits.max);
+	assert_true(fw_limits_snap(worked_out, &limits) == limits.max);
+	assert_true(fw_limits_snap(worked_out, &open) == limits.max);
+	assert_true(fw_limits_snap(0.4e-3 - 0.3e-3, &limits) == limits.min);
+	assert_true(fw_limits_snap(0.18001e-3, &limits) == 0.18001e-3);
+	assert_true(fw_limits_snap(0.14e-3, &limits) == 0.14e-3);
+	assert_true(isnan(fw_limits_snap(NAN, &limits)));
+	assert_true(fw_limits_snap(-INFINITY, &limits) == -INFINITY);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -306,6 +323,7 @@ int main(void)
 	    cmocka_unit_test(test_bad_limits),
 	    cmocka_unit_test(test_bad_arguments),
 	    cmocka_unit_test(test_sweep_of_extremes),
+	    cmocka_unit_test(test_on_the_limit),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

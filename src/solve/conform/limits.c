@@ -39,3 +39,10 @@ double fw_limits_aim(const struct fw_limits *limits)
 		return limits->min;
 	return limits->min + (limits->max - limits->min) / 2.0;
 }
+
+double fw_limits_snap(double length, const struct fw_limits *limits)
+{
+	if (fabs(length - limits->min) <= FW_ON_LIMIT)
+		return limits->min;
+	return fabs(length - limits->max) <= FW_ON_LIMIT ? limits->max : length;
+}
