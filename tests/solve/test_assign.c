@@ -319,6 +319,32 @@ static void test_cores_agree(void **state)
 	}
 }
 
+/* Costs below 0 (gains, say), and of both signs, where paths are so long that the auction bids in
+ * steps below 1: the proof must be whole, and hold, all the same. */
+static void test_gains(void **state)
+{
+	int64_t *cost = malloc(MOST * MOST * sizeof *cost);
+	uint64_t seed = 13;
+	size_t column[MOST];
+	(void)state;
+
+	assert_non_null(cost);
+	for (int k = 0; k < 12; k++) {
+		size_t rows = 100 + test_random(&seed, MOST - 100);
+		size_t columns = k % 3 ? rows + rows / 4 : rows;
+		columns = columns < MOST ? columns : MOST;
+		for (size_t i = 0; i < rows; i++)
+			for (size_t j = 0; j < columns; j++) {
+				int64_t product = (int64_t)((i * 7919 % 211 + 1) * (j * 6007 % 223 + 1));
+				cost[i * columns + j] = -product - (int64_t)test_random(&seed, 50);
+				if (k % 2)
+					cost[i * columns + j] += 20000;
+			}
+		solve_whole(column, cost, rows, columns);
+	}
+	free(cost);
+}
+
 static void test_bad_input(void **state)
 {
 	double cost[] = {1, 2, 3, 4, 5, 6}, u[3] = {9, 9, 9}, v[3] = {9, 9, 9};
@@ -400,6 +426,7 @@ int main(void)
 	    cmocka_unit_test(test_points_on_a_line),
 	    cmocka_unit_test(test_proofs),
 	    cmocka_unit_test(test_cores_agree),
+	    cmocka_unit_test(test_gains),
 	    cmocka_unit_test(test_bad_input),
 	    cmocka_unit_test(test_no_assignment),
 	};

@@ -211,7 +211,10 @@ int fw_assign(size_t *column, double *u, double *v, const double *cost, size_t r
 	return rc;
 }
 
-/* Whole costs that doubles hold exactly go through the faster core. */
+/* Whole costs that doubles hold exactly go through the faster core. Its auction may leave prices
+ * with fractions, exact ones. Rounding the short side down and the other up keeps the proof: with
+ * u = a + f and v = b - g (a, b whole; f, g in [0, 1)), u + v <= c gives a + b < c + 1, so a + b <=
+ * c as all three are whole; u + v = c gives f = g, so a + b = c. A price not above 0 stays so. */
 static int core_in_doubles(struct problem *p, int64_t largest, bool complete,
                            struct fw_assign_stuck *stuck)
 {
@@ -230,9 +233,9 @@ static int core_in_doubles(struct problem *p, int64_t largest, bool complete,
 	if (rc == FW_OK) {
 		int64_t *whole_u = p->u, *whole_v = p->v;
 		for (size_t i = 0; i < p->rows; i++)
-			whole_u[i] = (int64_t)u[i];
+			whole_u[i] = (int64_t)floor(u[i]);
 		for (size_t j = 0; j < p->columns; j++)
-			whole_v[j] = (int64_t)v[j];
+			whole_v[j] = (int64_t)ceil(v[j]);
 	}
 	free(real);
 	free(u);
