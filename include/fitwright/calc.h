@@ -15,6 +15,8 @@
  * Inputs may be uncertain. fw_calculate() then works the whole of it again with each source of
  * uncertainty moved up and down by one standard uncertainty, in all inputs that share it, and takes
  * half the difference as that source's contribution to each result (JCGM 100:2008, 5.1.3, note 2).
+ * Where a result is the greatest or least of several inputs it stands still on one side of a tie;
+ * of such sources the one that moves it most counts alone.
  *
  * All values in SI. An ordinary temperature is in kelvins.
  */
@@ -64,8 +66,13 @@ struct fw_calc_input {
 	const char *doc;                    /**< a few words for the help */
 };
 
-/** Most items of a list or records in one input. */
-#define FW_CALC_ITEMS 1000000
+/** Most items of a list, and most records, in one input; most results of one calculation. */
+#define FW_CALC_ITEMS        1000000
+#define FW_CALC_RECORDS_MOST 100000
+#define FW_CALC_RESULTS_MOST 50000
+
+/** Whether an input takes many values: a list or records. */
+bool fw_calc_is_list(const struct fw_calc_input *input);
 
 /** What was given for a calculator's inputs, or for the fields of one record. */
 struct fw_calc_values;
@@ -161,8 +168,11 @@ void fw_calc_values_free(struct fw_calc_values *values);
 /** Sets an input from what a person typed; items and records are added, one a call (a list may also
  *  be typed in one, items parted by ';'). A quantity may carry its expanded uncertainty (k = 2):
  *  "0.41 mm ± 0.01 mm", "+-" too. A record is typed "cover, size=12.5 mm, tolerance=0.1 mm".
- *  FW_ERR_INPUT, FW_ERR_DIMENSION, FW_ERR_NOT_FOUND (no such input), FW_ERR_ARGUMENT (sign, given
- *  twice), each naming the input. */
+ *  "± 2 %" is a share of the value, unless that was typed in % itself. What is typed is a source of
+ *  its own, named by the input and its place in it: two calculations in one program that give ± to
+ *  inputs of one name share it. A count has no ±. FW_ERR_INPUT, FW_ERR_DIMENSION, FW_ERR_NOT_FOUND
+ *  (no such input), FW_ERR_ARGUMENT (sign, given twice), each naming the input; of a record that
+ *  can't be read nothing is kept. */
 int fw_calc_type(struct fw_calc_values *values, const char *name, const char *text,
                  struct fw_error *err);
 /** Sets or adds a value that is one already. The same errors. */
@@ -178,8 +188,15 @@ int fw_calc_set_flag(struct fw_calc_values *values, const char *name, bool value
 int fw_calc_add_record(struct fw_calc_values **out, struct fw_calc_values *values, const char *name,
                        struct fw_error *err);
 
+/** Most effort of one calculation, some seconds. */
+#define FW_CALC_EFFORT_MOST 2e7
+
+/** How much work it is: values read, once for each time that it is worked. */
+double fw_calc_effort(const struct fw_calculator *calculator, const struct fw_calc_values *values);
+
 /** Fills in what was left out, checks that nothing required is missing, and works it out. The
- * caller frees `*out` with fw_calc_free(). Errors: FW_ERR_ARGUMENT naming the input; those of the
+ * caller frees `*out` with fw_calc_free(). Errors: FW_ERR_ARGUMENT naming the input; FW_ERR_RANGE:
+ * more results than FW_CALC_RESULTS_MOST, or more effort than FW_CALC_EFFORT_MOST; those of the
  * solver. */
 int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculator,
                  struct fw_calc_values *values, struct fw_error *err);

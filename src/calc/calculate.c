@@ -49,6 +49,9 @@ int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator
 	    made ? calculator->run(made, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	if (code == FW_OK && made->lost)
 		code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (code == FW_OK && made->full)
+		code = fw_fail(err, FW_ERR_RANGE, "more than %d results come of so many inputs",
+		               FW_CALC_RESULTS_MOST);
 	if (code != FW_OK) {
 		fw_calc_free(made);
 		return code;
@@ -66,9 +69,15 @@ int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculato
 	int code = fill_in(values, err);
 	if (code == FW_OK)
 		code = check_alike(values, err);
+	if (code == FW_OK && fw_calc_effort(calculator, values) > FW_CALC_EFFORT_MOST)
+		code = fw_fail(err, FW_ERR_RANGE,
+		               "so many inputs, so many of them uncertain, take too long to work through; "
+		               "give fewer, or fewer with ±");
 	if (code == FW_OK)
 		code = fw_calc_run(&made, calculator, values, false, err);
-	if (code == FW_OK && !calculator->plain)
+	if (code == FW_OK && calculator->plain)
+		fw_calc_warn_unused(made, values);
+	else if (code == FW_OK)
 		code = fw_calc_propagate(made, calculator, values, err);
 	if (code != FW_OK) {
 		fw_calc_free(made);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/list.h"
 
+#include "calc/values.h"
+
 static const struct fw_calculator *const *part(size_t index)
 {
 	static const struct fw_calculator *const *const parts[] = {
@@ -23,21 +25,12 @@ const struct fw_calculator *fw_calculator_at(size_t index)
 	return NULL;
 }
 
-static bool same_name(const char *a, const char *b)
-{
-	for (; *a && *b; a++, b++) {
-		if (*a != *b && !((*a == '-' && *b == '_') || (*a == '_' && *b == '-')))
-			return false;
-	}
-	return *a == *b;
-}
-
 const struct fw_calculator *fw_calculator_find(const char *name)
 {
 	const struct fw_calculator *found;
 
 	for (size_t i = 0; (found = fw_calculator_at(i)) != NULL; i++) {
-		if (same_name(found->name, name))
+		if (fw_calc_same_name(found->name, name))
 			return found;
 	}
 	return NULL;

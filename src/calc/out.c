@@ -97,6 +97,10 @@ void fw_calc_warn(struct fw_calc_out *out, const char *format, ...)
 
 static struct fw_calc_result *add(struct fw_calc_out *out, const char *name, const char *label)
 {
+	if (out->count == FW_CALC_RESULTS_MOST) {
+		out->full = true;
+		return NULL;
+	}
 	if (out->count == out->room) {
 		size_t room = out->room ? 2 * out->room : 16;
 		struct fw_calc_result *grown = realloc(out->results, room * sizeof *grown);

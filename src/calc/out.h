@@ -19,6 +19,7 @@ struct fw_calc_out {
 	size_t row;
 	bool quiet; /* only results count: no lines, no warnings */
 	bool lost;  /* memory ran out */
+	bool full;  /* more results than are kept */
 };
 
 struct fw_calc_out *fw_calc_out_new(bool quiet);

@@ -2,6 +2,7 @@
 #include "calc/propagate.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -71,15 +72,20 @@ static void sort_sources(struct sources *sources)
 	sources->count = kept + 1;
 }
 
-static bool same_results(const struct fw_calc_out *a, const struct fw_calc_out *b)
+/* The same result in another run, or NULL: at its own place, else wherever it is. */
+static const struct fw_calc_result *same_result(const struct fw_calc_out *run, size_t index,
+                                                const struct fw_calc_result *result)
 {
-	if (a->count != b->count)
-		return false;
-	for (size_t i = 0; i < a->count; i++)
-		if (a->results[i].kind != b->results[i].kind || a->results[i].row != b->results[i].row ||
-		    strcmp(a->results[i].name, b->results[i].name) != 0)
-			return false;
-	return true;
+	for (size_t i = 0; i < run->count; i++) {
+		const struct fw_calc_result *other = &run->results[(index + i) % run->count];
+		bool same_table =
+		    (!result->table && !other->table) ||
+		    (result->table && other->table && strcmp(result->table, other->table) == 0);
+		if (same_table && other->row == result->row && other->kind == result->kind &&
+		    strcmp(other->name, result->name) == 0)
+			return other;
+	}
+	return NULL;
 }
 
 /* Everything behind the last place of its own is one source: root of the sum of squares, and the
@@ -95,45 +101,162 @@ static void merge(struct fw_term *into, double u, double freedom)
 	into->freedom = fourth > 0 ? square * square / fourth : INFINITY;
 }
 
-static void add_part(struct fw_quantity *q, const struct source *source, double u)
+/* A source that is moved stands in its order, so the terms stay sorted; but for what is merged. */
+static void add_part(struct fw_quantity *q, uint64_t source, double u, double freedom)
 {
 	if (u == 0.0 || !isfinite(u))
 		return;
 	if (q->count < FW_TERMS)
-		q->terms[q->count++] = (struct fw_term){source->name, u, source->freedom};
+		q->terms[q->count++] = (struct fw_term){source, u, freedom};
 	else
-		merge(&q->terms[FW_TERMS - 1], u, source->freedom);
+		merge(&q->terms[FW_TERMS - 1], u, freedom);
 }
 
-static void add_parts(struct fw_calc_out *out, const struct source *source,
+/* By how much a result stands still on one side, to be on a tie of several inputs: a greatest or a
+ * least of them. */
+#define TIE 0.25
+
+/* One source's part in a number: half the difference, unless the result sits on a tie. */
+static void add_number(struct fw_quantity *q, struct fw_term *tie, const struct source *source,
+                       double up, double down)
+{
+	double rise = up - q->value, fall = q->value - down;
+	double large = fmax(fabs(rise), fabs(fall)), small = fmin(fabs(rise), fabs(fall));
+
+	if (small > TIE * large)
+		add_part(q, source->name, (up - down) / 2, source->freedom);
+	else if (large > fabs(tie->u))
+		*tie =
+		    (struct fw_term){source->name, fabs(rise) > fabs(fall) ? rise : fall, source->freedom};
+}
+
+/* False where the move changes more than numbers. */
+static bool add_parts(struct fw_calc_out *out, struct fw_term *ties, const struct source *source,
                       const struct fw_calc_out *up, const struct fw_calc_out *down)
 {
+	bool same = up->count == out->count && down->count == out->count;
+
 	for (size_t i = 0; i < out->count; i++) {
 		struct fw_calc_result *result = &out->results[i];
-		if (result->kind == FW_CALC_IS_QUANTITY || result->kind == FW_CALC_IS_NUMBER)
-			add_part(&result->quantity, source,
-			         (up->results[i].quantity.value - down->results[i].quantity.value) / 2);
+		const struct fw_calc_result *above = same_result(up, i, result);
+		const struct fw_calc_result *below = same_result(down, i, result);
+		if (!above || !below)
+			same = false;
+		else if (result->kind == FW_CALC_IS_QUANTITY || result->kind == FW_CALC_IS_NUMBER)
+			add_number(&result->quantity, &ties[i], source, above->quantity.value,
+			           below->quantity.value);
+		else if (result->kind == FW_CALC_IS_FLAG)
+			same = same && above->flag == result->flag && below->flag == result->flag;
+		else
+			same = same && strcmp(above->text, result->text) == 0 &&
+			       strcmp(below->text, result->text) == 0;
 	}
+	return same;
 }
 
-/* One source up and down. FW_ERR_RANGE: it can't be worked through. */
-static int move(struct fw_calc_out *out, const struct fw_calculator *calculator,
-                struct fw_calc_values *values, const struct source *source, struct fw_error *err)
+/* One run with the source moved. */
+static int run_moved(struct fw_calc_out **out, const struct fw_calculator *calculator,
+                     struct fw_calc_values *values, const struct source *source, double by,
+                     struct fw_error *err)
+{
+	values->broken = false;
+	values->shift = (struct fw_calc_shift){source->name, by};
+	int code = fw_calc_run(out, calculator, values, true, err);
+	values->shift.by = 0.0;
+	if (code == FW_OK && values->broken)
+		code = fw_fail(err, FW_ERR_RANGE, "an input would change its sign");
+	return code;
+}
+
+/* One source up and down. FW_ERR_RANGE: it can't be worked through, or not in full. */
+static int move(struct fw_calc_out *out, struct fw_term *ties,
+                const struct fw_calculator *calculator, struct fw_calc_values *values,
+                const struct source *source, struct fw_error *err)
 {
 	struct fw_calc_out *up = NULL, *down = NULL;
 
-	values->shift = (struct fw_calc_shift){source->name, 1.0};
-	int code = fw_calc_run(&up, calculator, values, true, err);
-	values->shift.by = -1.0;
+	int code = run_moved(&up, calculator, values, source, 1.0, err);
 	if (code == FW_OK)
-		code = fw_calc_run(&down, calculator, values, true, err);
-	values->shift.by = 0.0;
-	if (code == FW_OK && same_results(out, up) && same_results(out, down))
-		add_parts(out, source, up, down);
-	else if (code == FW_OK)
+		code = run_moved(&down, calculator, values, source, -1.0, err);
+	if (code == FW_OK && !add_parts(out, ties, source, up, down))
 		code = fw_fail(err, FW_ERR_RANGE, "other results come out");
 	fw_calc_free(up);
 	fw_calc_free(down);
+	return code;
+}
+
+/* The size of the inputs of one dimension: rounding of numbers so large is no uncertainty. */
+static double largest_input(const struct fw_calc_values *values, struct fw_dimension dimension)
+{
+	double largest = 0;
+
+	for (size_t i = 0; i < values->count; i++) {
+		const struct fw_calc_slot *slot = &values->slots[i];
+		for (size_t k = 0; slot->items && k < slot->count; k++)
+			if (fw_dimension_equal(slot->items[k].unit->dimension, dimension))
+				largest = fmax(largest, fabs(slot->items[k].value));
+		for (size_t k = 0; slot->records && k < slot->count; k++)
+			largest = fmax(largest, largest_input(slot->records[k], dimension));
+	}
+	return largest;
+}
+
+static int by_source(const void *a, const void *b)
+{
+	const struct fw_term *left = a, *right = b;
+	return (left->source > right->source) - (left->source < right->source);
+}
+
+/* What is left of rounding goes; a merged tail gets a name of its own; terms are sorted. */
+static void tidy(struct fw_calc_result *result, const struct fw_term *tie, size_t sources,
+                 double scale, const char *calculator)
+{
+	struct fw_quantity *q = &result->quantity;
+	double least = fmax(1e-9 * fabs(q->value), 1e-13 * scale);
+	size_t kept = 0;
+	char name[256];
+
+	add_part(q, tie->source, tie->u, tie->freedom);
+	if (q->count == FW_TERMS && sources > FW_TERMS) {
+		snprintf(name, sizeof name, "merged: %s %s %zu %.17g", calculator, result->name,
+		         result->row, q->terms[FW_TERMS - 1].u);
+		q->terms[FW_TERMS - 1].source = fw_source_name(name);
+	}
+	for (size_t i = 0; i < q->count; i++)
+		if (fabs(q->terms[i].u) > least)
+			q->terms[kept++] = q->terms[i];
+	q->count = kept;
+	qsort(q->terms, q->count, sizeof q->terms[0], by_source);
+}
+
+static void tidy_all(struct fw_calc_out *out, const struct fw_term *ties, size_t sources,
+                     const struct fw_calculator *calculator, const struct fw_calc_values *values)
+{
+	struct fw_dimension last = {0, 0, 0, 0, 0};
+	double scale = largest_input(values, last);
+
+	for (size_t i = 0; i < out->count; i++) {
+		struct fw_calc_result *result = &out->results[i];
+		if (result->kind != FW_CALC_IS_QUANTITY && result->kind != FW_CALC_IS_NUMBER)
+			continue;
+		if (!fw_dimension_equal(result->quantity.dimension, last)) {
+			last = result->quantity.dimension;
+			scale = largest_input(values, last);
+		}
+		tidy(result, &ties[i], sources, scale, calculator->name);
+	}
+}
+
+static int take_sources(struct sources *sources, const struct fw_calc_values *values,
+                        struct fw_error *err)
+{
+	int code = collect(sources, values, err);
+
+	sort_sources(sources);
+	if (code == FW_OK && sources->count > FW_CALC_SOURCES)
+		code = fw_fail(err, FW_ERR_ARGUMENT,
+		               "%zu sources of uncertainty are more than %d; give fewer inputs with ±",
+		               sources->count, FW_CALC_SOURCES);
 	return code;
 }
 
@@ -141,26 +264,49 @@ int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calcu
                       struct fw_calc_values *values, struct fw_error *err)
 {
 	struct sources sources = {.list = NULL};
+	struct fw_term *ties = calloc(out->count + 1, sizeof *ties);
 	struct fw_error why = {0};
 	bool left_out = false;
 
-	int code = collect(&sources, values, err);
-	sort_sources(&sources);
-	if (code == FW_OK && sources.count > FW_CALC_SOURCES)
-		code = fw_fail(err, FW_ERR_ARGUMENT,
-		               "%zu sources of uncertainty are more than %d; give fewer inputs with ±",
-		               sources.count, FW_CALC_SOURCES);
+	int code =
+	    ties ? take_sources(&sources, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	for (size_t i = 0; code == FW_OK && i < sources.count; i++) {
-		int moved = move(out, calculator, values, &sources.list[i], &why);
+		int moved = move(out, ties, calculator, values, &sources.list[i], &why);
 		if (moved == FW_ERR_MEMORY)
 			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
 		left_out = left_out || moved != FW_OK;
 	}
+	if (code == FW_OK && sources.count > 0)
+		tidy_all(out, ties, sources.count, calculator, values);
 	free(sources.list);
+	free(ties);
 	if (left_out)
 		fw_calc_warn(out,
 		             "an input is uncertain enough to change what comes out (%s); the "
-		             "uncertainties shown are too small",
+		             "uncertainties shown may be too small",
 		             why.text);
 	return code;
+}
+
+/* Values given, in records too, and terms of uncertainty among them. */
+static void count(const struct fw_calc_values *values, double *items, double *terms)
+{
+	for (size_t i = 0; i < values->count; i++) {
+		const struct fw_calc_slot *slot = &values->slots[i];
+		*items += (double)slot->count + 1;
+		for (size_t k = 0; slot->items && k < slot->count; k++)
+			*terms += (double)slot->items[k].count;
+		for (size_t k = 0; slot->records && k < slot->count; k++)
+			count(slot->records[k], items, terms);
+	}
+}
+
+double fw_calc_effort(const struct fw_calculator *calculator, const struct fw_calc_values *values)
+{
+	double items = 0, terms = 0;
+
+	count(values, &items, &terms);
+	if (calculator->plain)
+		return items;
+	return items * (1 + 2 * fmin(terms, FW_CALC_SOURCES));
 }

@@ -12,6 +12,9 @@
 int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator,
                 const struct fw_calc_values *values, bool quiet, struct fw_error *err);
 
+/* Warns of inputs that carry an uncertainty which the calculator never asked for. */
+void fw_calc_warn_unused(struct fw_calc_out *out, const struct fw_calc_values *values);
+
 /* Gives the results in `out` their uncertainty. A result carries up to FW_TERMS sources; where
  * there are more, all from the last one on are one independent source of its own. */
 int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calculator,

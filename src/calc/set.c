@@ -53,10 +53,7 @@ static int check_sign(const struct fw_calc_values *values, const struct fw_calc_
                       const struct fw_quantity *q, struct fw_error *err)
 {
 	char where[160], text[64];
-	bool fine = input->sign == FW_CALC_ANY || q->value > 0 ||
-	            (input->sign == FW_CALC_NOT_NEGATIVE && q->value == 0);
-
-	if (fine)
+	if (fw_calc_right_sign(input, q->value))
 		return FW_OK;
 	return fw_fail(err, FW_ERR_ARGUMENT, "%s: %s is not %s",
 	               fw_calc_where(values, input, where, sizeof where),
@@ -72,6 +69,8 @@ static int check_value(const struct fw_calc_values *values, const struct fw_calc
 	if (input->kind == FW_CALC_WHOLE &&
 	    (q->value != floor(q->value) || fabs(q->value) > WHOLE_MOST))
 		return fail_at(values, input, err, FW_ERR_ARGUMENT, "a whole number is needed");
+	if (input->kind == FW_CALC_WHOLE && q->count > 0)
+		return fail_at(values, input, err, FW_ERR_ARGUMENT, "a count has no ±");
 	return check_sign(values, input, q, err);
 }
 
@@ -226,4 +225,14 @@ int fw_calc_add_record(struct fw_calc_values **out, struct fw_calc_values *value
 	slot->given = true;
 	*out = record;
 	return FW_OK;
+}
+
+void fw_calc_drop_record(struct fw_calc_values *values, const struct fw_calc_input *input)
+{
+	struct fw_calc_slot *slot;
+
+	if (!fw_calc_input_find(values, input->name, &slot) || !slot->records || slot->count == 0)
+		return;
+	fw_calc_values_free(slot->records[--slot->count]);
+	slot->given = slot->count > 0;
 }

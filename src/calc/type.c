@@ -47,27 +47,24 @@ static const char *find_plus_minus(const char *text, size_t *length)
 }
 
 /* What is typed behind ± is the expanded uncertainty with k = 2, as it is printed. A percentage is
- * one of the value. */
+ * one of the value, unless that is one itself. */
 static int take_uncertainty(struct fw_quantity *q, const char *text, uint64_t source,
                             struct fw_error *err)
 {
-	const struct fw_unit *one = fw_unit_find("1", 1);
+	const struct fw_unit *percent = fw_unit_find("%", 1);
 	const struct fw_unit *unit = q->unit->offset != 0.0 ? fw_unit_find("K", 1) : q->unit;
+	bool share = strchr(text, '%') && q->unit != percent;
 	struct fw_quantity u;
 
-	if (strchr(text, '%') && unit != one && !fw_dimension_equal(unit->dimension, one->dimension)) {
-		int code = fw_quantity_parse(&u, text, one, err);
-		if (code != FW_OK)
-			return code;
-		u.value *= q->value < 0 ? -q->value : q->value;
-	} else {
-		int code = fw_quantity_parse(&u, text, unit, err);
-		if (code != FW_OK)
-			return code;
-	}
-	if (u.value < 0)
+	if (share && q->unit->offset != 0.0)
+		return fw_fail(err, FW_ERR_INPUT, "no share of a temperature on a scale; type ± in K");
+	int code = fw_quantity_parse(&u, text, share ? percent : unit, err);
+	if (code != FW_OK)
+		return code;
+	double size = share ? u.value * fabs(q->value) : u.value;
+	if (size < 0)
 		return fw_fail(err, FW_ERR_INPUT, "an uncertainty is never negative");
-	return u.value == 0 ? FW_OK : fw_quantity_add_term(q, source, u.value / 2, INFINITY, err);
+	return size == 0 ? FW_OK : fw_quantity_add_term(q, source, size / 2, INFINITY, err);
 }
 
 /* Each typed uncertainty is a source of its own. */
@@ -194,7 +191,7 @@ static int type_field(struct fw_calc_values *record, const char *at, const char 
 static int type_record(struct fw_calc_values *values, const struct fw_calc_input *input,
                        const char *text, struct fw_error *err)
 {
-	struct fw_calc_values *record;
+	struct fw_calc_values *record = NULL;
 
 	int code = fw_calc_add_record(&record, values, input->name, err);
 	for (bool first = true; code == FW_OK; first = false) {
@@ -204,6 +201,8 @@ static int type_record(struct fw_calc_values *values, const struct fw_calc_input
 			break;
 		text = end + 1;
 	}
+	if (code != FW_OK && record)
+		fw_calc_drop_record(values, input);
 	return code;
 }
 

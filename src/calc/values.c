@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool same_name(const char *a, const char *b)
+bool fw_calc_same_name(const char *a, const char *b)
 {
 	while (*a && (*a == *b || (*a == '-' && *b == '_') || (*a == '_' && *b == '-'))) {
 		a++;
@@ -63,7 +63,7 @@ const struct fw_calc_input *fw_calc_input_find(const struct fw_calc_values *valu
                                                const char *name, struct fw_calc_slot **slot)
 {
 	for (size_t i = 0; i < values->count; i++) {
-		if (!same_name(values->inputs[i].name, name))
+		if (!fw_calc_same_name(values->inputs[i].name, name))
 			continue;
 		*slot = (struct fw_calc_slot *)&values->slots[i];
 		return &values->inputs[i];
@@ -108,15 +108,28 @@ static const struct fw_calc_values *root_of(const struct fw_calc_values *values)
 	return values;
 }
 
-static double shifted(const struct fw_calc_values *in, const struct fw_calc_item *item)
+bool fw_calc_right_sign(const struct fw_calc_input *input, double value)
 {
-	const struct fw_calc_shift *shift = &root_of(in)->shift;
+	return input->sign == FW_CALC_ANY || value > 0 ||
+	       (input->sign == FW_CALC_NOT_NEGATIVE && value == 0);
+}
 
-	if (shift->by == 0.0)
-		return item->value;
+/* The value, moved when its source is; a moved one keeps the promise of the table, or says that it
+ * can't. */
+static double shifted(const struct fw_calc_values *in, const struct fw_calc_input *input,
+                      const struct fw_calc_item *item)
+{
+	const struct fw_calc_values *root = root_of(in);
+	double value = item->value;
+
+	if (root->shift.by == 0.0)
+		return value;
 	for (size_t i = 0; i < item->count; i++)
-		if (item->terms[i].source == shift->source)
-			return item->value + shift->by * item->terms[i].u;
+		if (item->terms[i].source == root->shift.source)
+			value += root->shift.by * item->terms[i].u;
+	if (isfinite(value) && fw_calc_right_sign(input, value))
+		return value;
+	((struct fw_calc_values *)root)->broken = true; /* all values were made by us, none is const */
 	return item->value;
 }
 
@@ -129,10 +142,11 @@ bool fw_calc_given(const struct fw_calc_values *in, const char *name)
 double fw_calc_item(const struct fw_calc_values *in, const char *name, size_t index)
 {
 	struct fw_calc_slot *slot;
+	const struct fw_calc_input *input = fw_calc_input_find(in, name, &slot);
 
-	if (!fw_calc_input_find(in, name, &slot) || !slot->items || index >= slot->count)
+	if (!input || !slot->items || index >= slot->count)
 		return NAN;
-	return shifted(in, &slot->items[index]);
+	return shifted(in, input, &slot->items[index]);
 }
 
 double fw_calc_value(const struct fw_calc_values *in, const char *name)
@@ -144,11 +158,12 @@ const struct fw_quantity *fw_calc_item_quantity(const struct fw_calc_values *in,
                                                 size_t index)
 {
 	struct fw_calc_slot *slot;
+	const struct fw_calc_input *input = fw_calc_input_find(in, name, &slot);
 
-	if (!fw_calc_input_find(in, name, &slot) || !slot->items || index >= slot->count || !slot->view)
+	if (!input || !slot->items || index >= slot->count || !slot->view)
 		return NULL;
 	const struct fw_calc_item *item = &slot->items[index];
-	*slot->view = fw_quantity_of(shifted(in, item), item->unit);
+	*slot->view = fw_quantity_of(shifted(in, input, item), item->unit);
 	for (size_t i = 0; i < item->count; i++)
 		slot->view->terms[slot->view->count++] = item->terms[i];
 	slot->taken = true;

@@ -7,9 +7,6 @@
 
 #include "fitwright/calc.h"
 
-/* Most records in one input: each holds values of its own. */
-#define FW_CALC_RECORDS_MOST 100000
-
 /* A number or quantity, small: there may be a million. */
 struct fw_calc_item {
 	double value; /* SI */
@@ -44,6 +41,7 @@ struct fw_calc_values {
 	const char *parent_name;
 	size_t parent_index;
 	struct fw_calc_shift shift; /* the root's counts */
+	bool broken;                /* the root's: a moved input lost the sign it must have */
 	struct fw_calc_slot slots[];
 };
 
@@ -67,7 +65,13 @@ const struct fw_unit *fw_calc_bare_unit(const struct fw_calc_values *values,
 int fw_calc_check_dimension(const struct fw_calc_values *values, const struct fw_calc_input *input,
                             const struct fw_unit *unit, struct fw_error *err);
 
-/* Whether it takes many values. */
-bool fw_calc_is_list(const struct fw_calc_input *input);
+/* Takes the last record back. */
+void fw_calc_drop_record(struct fw_calc_values *values, const struct fw_calc_input *input);
+
+/* The same name in either spelling, '-' or '_'. */
+bool fw_calc_same_name(const char *a, const char *b);
+
+/* Whether a number is of the sign that its input asks for. */
+bool fw_calc_right_sign(const struct fw_calc_input *input, double value);
 
 #endif
