@@ -47,7 +47,7 @@ int fw_bearing_check(const struct fw_bearing *bearing, struct fw_error *err);
 struct fw_bearing_rating {
 	double gamma; /**< Dw·cos α / Dpw */
 	double bm; /**< rating factor for today's steel: 1.3 balls, 1.1 rollers (ISO 281, table 1, 6) */
-	double fc; /**< by ISO 281, table 2 or 7, interpolated */
+	double fc; /**< by ISO 281, table 2 or 7, interpolated; two rows of radial contact 0.90/0.95 */
 	double dynamic; /**< C: basic dynamic radial load rating, N */
 	double f0;      /**< by ISO 76, table 1, interpolated; rollers: 44·(1 - gamma) */
 	double still;   /**< C0: basic static radial load rating, N */
@@ -61,8 +61,10 @@ struct fw_bearing_rating {
  *              C0 = f0·i·Z·Dw²·cos α
  *     rollers  C  = bm·fc·(i·Lwe·cos α)^(7/9)·Z^(3/4)·Dwe^(29/27)
  *              C0 = 44·(1 - gamma)·i·Z·Lwe·Dwe·cos α
- * For grooves no wider than 0.52·Dw (outer ring 0.53·Dw). At least 3 elements. FW_ERR_RANGE outside
- * gamma 0.01..0.40 (rollers 0.01..0.30) and α above 45°: the tables end there.
+ * For grooves no wider than 0.52·Dw (outer ring 0.53·Dw). At least 3 elements. Two rows of balls at
+ * α = 0 take 0.90/0.95 of fc (the reduction factors of ISO 281, table 2, from memory): C jumps by
+ * that to the least angle above 0. FW_ERR_RANGE outside gamma 0.01..0.40 (rollers 0.01..0.30), α
+ * above 45°, more than two rows of balls at α = 0: the tables end there.
  */
 int fw_bearing_rate(struct fw_bearing_rating *out, const struct fw_bearing *bearing,
                     struct fw_error *err);
@@ -71,7 +73,8 @@ int fw_bearing_rate(struct fw_bearing_rating *out, const struct fw_bearing *bear
 struct fw_bearing_load {
 	double x, y;     /**< factors taken in P = x·Fr + y·Fa */
 	double e;        /**< up to Fa/Fr = e a single row takes the axial load for nothing */
-	double relative; /**< f0·Fa/C0, in the units of the tables (N/mm²); 0 for rollers */
+	double relative; /**< f0·Fa/C0, at an angle f0·i·Fa/C0, in the units of the tables (N/mm²); 0
+	                      for rollers */
 	double dynamic;  /**< P, N */
 	double still;    /**< P0, N */
 };
@@ -79,11 +82,15 @@ struct fw_bearing_load {
 /**
  * Dynamic equivalent radial load P = X·Fr + Y·Fa (ISO 281:2007, tables 3 and 8) and static P0 =
  * max(Fr, X0·Fr + Y0·Fa) (ISO 76:2006, tables 2 and 5) under constant loads `radial` and `axial`
- * (N,
- * >= 0, not both 0). One or two rows (a pair back to back or face to face counts as two). Between
- * tabled loads and angles linear; below the least load in the table (0.172) the first row is taken,
- * which there is within a fraction of C0 of no matter. FW_ERR_RANGE: a relative load above 6.89, an
- * angle above 45°, an axial load on cylindrical rollers.
+ * (N, >= 0, not both 0). One or two rows (a pair back to back or face to face counts as two).
+ *
+ * X, Y and e go by the load on the row that carries it, Fa/(Z·Dw²): of two rows at an angle one
+ * alone carries an axial load, so theirs is f0·i·Fa/C0; in radial contact both do, f0·Fa/C0.
+ * Between tabled loads and angles linear; below the least load in the table (0.172) its first row
+ * is taken. P0 is linear between 5° and 45° and as at 5° below, but at 0° exactly, radial contact,
+ * X0 and Y0 are 0.6 and 0.5 whatever the rows: P0 jumps there (to 1 and 1.04 with two rows, 0.5 and
+ * 0.52 with one). FW_ERR_RANGE: a relative load above 6.89, an angle above 45°, an axial load on
+ * cylindrical rollers.
  */
 int fw_bearing_equivalent(struct fw_bearing_load *out, const struct fw_bearing *bearing,
                           double radial, double axial, struct fw_error *err);

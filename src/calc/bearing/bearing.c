@@ -77,9 +77,15 @@ static void show_load(struct fw_calc_out *out, const struct rated *r, const stru
 	const struct fw_bearing_load *l = &r->load;
 	bool balls = r->bearing.kind == FW_BALL_BEARING;
 
+	if (duty->axial > 0.0 && balls && r->bearing.contact_angle > 0.0)
+		fw_calc_line(out, "  f0·i·Fa/C0 = %.4g·%u·%.5g/%.5g = %.4g; table: e = %.4g", r->rating.f0,
+		             r->bearing.rows, duty->axial, r->rating.still, l->relative, l->e);
+	else if (duty->axial > 0.0 && balls)
+		fw_calc_line(out, "  f0·Fa/C0 = %.4g·%.5g/%.5g = %.4g; table: e = %.4g", r->rating.f0,
+		             duty->axial, r->rating.still, l->relative, l->e);
 	if (duty->axial > 0.0 && duty->radial > 0.0)
-		fw_calc_line(out, "  Fa/Fr = %.5g/%.5g = %.4g; e = %.4g%s", duty->axial, duty->radial,
-		             duty->axial / duty->radial, l->e, balls ? " (by f0·Fa/C0)" : "");
+		fw_calc_line(out, "  Fa/Fr = %.5g/%.5g = %.4g; e = %.4g", duty->axial, duty->radial,
+		             duty->axial / duty->radial, l->e);
 	fw_calc_line(out, "  P = X·Fr + Y·Fa = %.4g·%.5g + %.4g·%.5g = %.5g N", l->x, duty->radial,
 	             l->y, duty->axial, l->dynamic);
 	fw_calc_line(out, "  L = a1·(C/P)^p = %.4g·(%.5g/%.5g)^%s = %.5g million turns", r->life.a1,

@@ -42,14 +42,16 @@ static int ball(struct fw_bearing_load *l, const struct fw_bearing *b,
 {
 	double degrees = fmin(b->contact_angle / DEGREE, 45.0), x0, y0;
 
-	l->relative = rating->f0 * axial / rating->still;
+	/* Of two rows at an angle one alone carries an axial load; of two grooves both do. */
+	double one_row = rating->f0 * b->rows * axial / rating->still;
+	l->relative = b->contact_angle > 0.0 ? one_row : one_row / b->rows;
 	if (l->relative > FW_RELATIVE_MOST)
 		return fw_fail(
 		    err, FW_ERR_RANGE,
-		    "bearing: the axial load is too great: f0·Fa/C0 is %.4g, the table of ISO 281 "
+		    "bearing: the axial load is too great: f0·%sFa/C0 is %.4g, the table of ISO 281 "
 		    "ends at %g",
-		    l->relative, FW_RELATIVE_MOST);
-	struct fw_factor_xy f = fw_factor_ball(degrees, b->rows, l->relative);
+		    b->contact_angle > 0.0 ? "i·" : "", l->relative, FW_RELATIVE_MOST);
+	struct fw_factor_xy f = fw_factor_ball(degrees, b->rows, one_row);
 	combine(l, &f, radial, axial);
 	fw_factor_ball_still(&x0, &y0, degrees, b->rows);
 	still(l, x0, y0, radial, axial);

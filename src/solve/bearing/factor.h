@@ -22,9 +22,10 @@ struct fw_factor_xy {
 	double x, y, e, low_y;
 };
 
-/** ISO 281:2007, table 3. `degrees` 0..45, `rows` 1 or 2, `relative` as in struct fw_bearing_load.
- */
-struct fw_factor_xy fw_factor_ball(double degrees, unsigned rows, double relative);
+/** ISO 281:2007, table 3. `degrees` 0..45, `rows` 1 or 2. `one_row` is the load on one row if it
+ *  carried all of it, f0·i·Fa/C0: the table goes by that at an angle, and by an i-th of it for
+ *  radial contact. */
+struct fw_factor_xy fw_factor_ball(double degrees, unsigned rows, double one_row);
 
 /** X0 and Y0 of ISO 76:2006, table 2. */
 void fw_factor_ball_still(double *x0, double *y0, double degrees, unsigned rows);

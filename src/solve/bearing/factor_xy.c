@@ -94,15 +94,21 @@ static double between(double a, double b, double share)
 	return a + share * (b - a);
 }
 
-struct fw_factor_xy fw_factor_ball(double degrees, unsigned rows, double relative)
+/* By Fa/(Z·Dw²) at an angle, by Fa/(i·Z·Dw²) for radial contact. */
+static double load_of(const struct block *block, unsigned rows, double one_row)
+{
+	return block->degrees > 0.0 ? one_row : one_row / rows;
+}
+
+struct fw_factor_xy fw_factor_ball(double degrees, unsigned rows, double one_row)
 {
 	const struct block *table = rows == 1 ? single_row : double_row;
 	size_t i = 0;
 
 	while (i + 2 < ANGLES && degrees > table[i + 1].degrees)
 		i++;
-	struct fw_factor_xy a = at_load(&table[i], relative);
-	struct fw_factor_xy b = at_load(&table[i + 1], relative);
+	struct fw_factor_xy a = at_load(&table[i], load_of(&table[i], rows, one_row));
+	struct fw_factor_xy b = at_load(&table[i + 1], load_of(&table[i + 1], rows, one_row));
 	double share = (degrees - table[i].degrees) / (table[i + 1].degrees - table[i].degrees);
 	return (struct fw_factor_xy){
 	    .x = between(a.x, b.x, share),
