@@ -219,7 +219,7 @@ int fw_lua_together_learn(lua_State *L)
 	struct fw_together fit = fw_lua_together_fit(t, fw_lua_together_kit(L, 1));
 	struct fw_trial trial[FW_RESPONSES_MOST];
 	struct fw_error error = {0};
-	struct given given;
+	struct given given = {.stack = {0.0}};
 
 	lua_settop(L, 3);
 	check_keys(L, 2, "place", fit.places, t->place_name);

@@ -130,10 +130,12 @@ static void take_response(lua_State *L, struct fw_lua_together *t, size_t i)
 			fw_words_error(L, WORD, 1, "two responses are called '%s'", t->response_name[i]);
 	raw_field(L, "limits");
 	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-	if (!limits)
+	if (limits) {
+		t->response[i].limits = limits->si;
+		t->unit[i] = limits->unit;
+	} else {
 		fw_words_error(L, WORD, 1, "response '%s': 'limits' must be limits", t->response_name[i]);
-	t->response[i].limits = limits->si;
-	t->unit[i] = limits->unit;
+	}
 	lua_rawseti(L, -3, (lua_Integer)i + 1);
 	take_per(L, t, i);
 }

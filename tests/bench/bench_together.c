@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long fw_together_choose() takes on three places that share a kit of 20 sizes, up to 4 of each
  * at hand, at most 4 shims a place, every response moved by every place: made-up cases, 50 of each
- * kind. With "lp" and a case's number, "fewest shims within the limits" as a problem for a MIP
- * solver (CPLEX LP format) on standard output, and our own answer to it on standard error. */
+ * kind. With "lp", a case's number and a width in µm, "fewest shims within the limits" as a problem
+ * for a MIP solver (CPLEX LP format) on standard output, and our own answer to it on standard
+ * error. */
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -185,9 +186,9 @@ static void put_lp(const struct bench_case *c)
 }
 
 /* Fewest shims with which all lie within, everything being known outright. */
-static int lp(unsigned number)
+static int lp(unsigned number, double width)
 {
-	const struct kind kind = {"lp", 0.01 * MM, 0.0, 0.0, 0.0, false, 3};
+	const struct kind kind = {"lp", width, 0.0, 0.0, 0.0, false, 3};
 	struct bench_case c;
 	struct fw_together_choice out;
 	struct fw_error error = {0};
@@ -209,8 +210,8 @@ int main(int argc, char **argv)
 {
 	double worst = 0.0;
 
-	if (argc == 3 && strcmp(argv[1], "lp") == 0)
-		return lp((unsigned)atoi(argv[2]));
+	if (argc >= 3 && strcmp(argv[1], "lp") == 0)
+		return lp((unsigned)atoi(argv[2]), (argc > 3 ? atof(argv[3]) : 10.0) * 1e-6);
 	printf("%-28s %5s %8s %8s %10s %10s %12s\n", "kind, 50 cases", "serve", "refused", "given up",
 	       "mean, ms", "worst, ms", "steps, worst");
 	for (size_t k = 0; k < KINDS; k++)

@@ -336,7 +336,31 @@ static void assert_same(const struct fw_together_choice *c, const struct combo *
 	assert_true(c->all <= c->chance + 1e-12);
 }
 
-/* 10000 problems of 1 to 4 places and 1 to 4 responses: the same stacks as the naive search, or
+/* The same stacks whatever the order of the kit. */
+static void assert_order_is_nothing(const struct fw_together_choice *c, struct problem *p)
+{
+	size_t sizes = p->fit.sizes;
+	struct fw_together_choice again;
+
+	for (size_t k = 0; k < sizes / 2; k++) {
+		struct fw_shim shim = p->kit[k];
+		p->kit[k] = p->kit[sizes - 1 - k];
+		p->kit[sizes - 1 - k] = shim;
+		for (size_t j = 0; j < p->fit.places; j++) {
+			bool fits = p->fits[j][k];
+			p->fits[j][k] = p->fits[j][sizes - 1 - k];
+			p->fits[j][sizes - 1 - k] = fits;
+		}
+	}
+	assert_ok(fw_together_choose(&again, &p->fit, p->datum, &error));
+	for (size_t j = 0; j < p->fit.places; j++) {
+		assert_int_equal(again.stack[j].count, c->stack[j].count);
+		for (size_t n = 0; n < c->stack[j].count; n++)
+			assert_int_equal(again.stack[j].shim[n], sizes - 1 - c->stack[j].shim[n]);
+	}
+}
+
+/* 6000 problems of 1 to 4 places and 1 to 4 responses: the same stacks as the naive search, or
  * both find none. */
 static void test_against_naive_search(void **state)
 {
@@ -344,7 +368,7 @@ static void test_against_naive_search(void **state)
 	unsigned served = 0, refused = 0, several = 0, doubtful = 0, single = 0;
 	(void)state;
 
-	for (unsigned number = 0; number < 10000; number++) {
+	for (unsigned number = 0; number < 6000; number++) {
 		struct problem p;
 		struct fw_together_choice c;
 		make_problem(&p, &seed);
@@ -362,12 +386,14 @@ static void test_against_naive_search(void **state)
 		several += p.fit.places > 1 && wanted->pieces > 2;
 		doubtful += c.chance < 0.99;
 		single += p.fit.places == 1;
+		if (number % 4 == 0)
+			assert_order_is_nothing(&c, &p);
 	}
 	print_message(
 	    "%u served (%u in several places with more than two shims, %u with a chance below "
 	    "0.99, %u in one place), %u refused\n",
 	    served, several, doubtful, single, refused);
-	assert_true(served >= 4000 && several >= 2000 && doubtful >= 1000 && refused >= 2000);
+	assert_true(served >= 2500 && several >= 1000 && doubtful >= 1000 && refused >= 1500);
 }
 
 int main(void)

@@ -61,6 +61,8 @@ static void show_u(struct fw_calc_out *out, const struct fw_calc_together *t,
 	}
 	sum[0] = '\0';
 	for (size_t j = 0; j < t->fit.places && used < sizeof sum; j++) {
+		if (t->response[i].per[j] == 0.0)
+			continue;
 		int wrote = snprintf(sum + used, sizeof sum - used, " + (%s·%s)²",
 		                     fw_calc_plain(t->response[i].per[j], a),
 		                     fw_calc_figure(c->stack[j].u, fine, b, sizeof b));

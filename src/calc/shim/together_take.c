@@ -94,7 +94,7 @@ static int take_fits(struct fw_calc_together *t, struct fw_error *err)
 {
 	size_t places = t->fit.places, sizes = t->kit.count;
 
-	t->fits = calloc(places * sizes, sizeof *t->fits);
+	t->fits = calloc(places * sizes + 1, sizeof *t->fits);
 	if (!t->fits)
 		return fw_fail(err, FW_ERR_MEMORY, "kit: out of memory");
 	for (size_t k = 0; k < sizes; k++) {

@@ -164,6 +164,7 @@ static void fill(struct fw_together_choice *out, const struct fw_tg_task *task,
 		out->value[i] = task->r0[i];
 		for (size_t j = 0; j < task->places; j++)
 			out->value[i] += task->per[i][j] * out->stack[j].thickness;
+		out->value[i] = fw_limits_snap(out->value[i], &task->fit->response[i].limits);
 		out->u[i] = sqrt(fw_tg_variance(&at, i));
 		out->probability[i] =
 		    fw_stack_chance(out->value[i], out->u[i], &task->fit->response[i].limits);
@@ -189,8 +190,10 @@ int fw_together_choose(struct fw_together_choice *out, const struct fw_together 
 	if (!out)
 		return fw_fail(err, FW_ERR_ARGUMENT, "shims: no room for the choice");
 	int rc = fw_together_check(fit, err);
-	if (rc == FW_OK && !datum)
-		rc = fw_fail(err, FW_ERR_ARGUMENT, "shims: no datum given");
+	if (rc != FW_OK)
+		return rc;
+	if (!datum)
+		return fw_fail(err, FW_ERR_ARGUMENT, "shims: no datum given");
 	for (size_t i = 0; rc == FW_OK && i < fit->responses; i++)
 		rc = datum_check(fit, &datum[i], i, err);
 	if (rc != FW_OK)

@@ -26,7 +26,7 @@ static void keep(struct fw_tg_answer *out, const struct fw_tg_walk *walk, double
 /* The place with the fewest stacks first: where nothing confines it, that one is gone through. */
 static void set_order(struct fw_tg_walk *walk)
 {
-	size_t p = walk->task->places, order[PLACES];
+	size_t p = walk->task->places, order[PLACES] = {0};
 
 	for (size_t k = 0; k < p; k++) {
 		size_t at = k;
@@ -288,8 +288,10 @@ static int too_long(struct fw_error *err)
 
 static int search_all(struct fw_tg_search *s, struct fw_error *err)
 {
+	double allowance = FIRST;
+
 	find_any(s);
-	for (double allowance = FIRST;; allowance *= MORE) {
+	for (;;) {
 		if (!s->done)
 			fw_tg_find_chance(s, allowance);
 		if (s->done && !s->found)
@@ -299,6 +301,7 @@ static int search_all(struct fw_tg_search *s, struct fw_error *err)
 			return FW_OK;
 		if (s->walk->work >= FW_TOGETHER_WORK)
 			return too_long(err);
+		allowance *= MORE;
 	}
 }
 
@@ -310,8 +313,10 @@ static int search_make(struct fw_tg_search *s, uint16_t **used, struct fw_error 
 	*used = calloc(s->task->fit->sizes, sizeof **used);
 	if (plans > 0)
 		s->plan = calloc(plans, sizeof *s->plan);
-	if (!s->walk || !*used || (plans > 0 && !s->plan))
-		return fw_fail(err, FW_ERR_MEMORY, "shims: out of memory");
+	if (!s->walk || !*used || (plans > 0 && !s->plan)) {
+		fw_fail(err, FW_ERR_MEMORY, "shims: out of memory");
+		return FW_ERR_MEMORY;
+	}
 	s->walk->task = s->task;
 	s->walk->used = *used;
 	return FW_OK;
