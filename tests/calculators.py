@@ -45,7 +45,7 @@ def check(program, calculator):
     for part in ("Working", "Results", "Source"):
         if f"\n{part}\n" not in "\n" + text.stdout:
             failed += complain(name, f"example: no part '{part}'")
-    if (text.returncode == 1) != text.stdout.startswith("Beware: "):
+    if (text.returncode == 1) != ("\nBeware: " in text.stdout):
         failed += complain(name, f"status {text.returncode}, and the words say otherwise")
     answer = json.loads(run(program, name, *calculator.example, "--json").stdout)
     if answer["calculator"] != name or not answer["results"] or not answer["working"] or not answer["inputs"]:

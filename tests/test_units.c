@@ -65,6 +65,7 @@ static const struct {
     {"bar", "1 bar", "Pa"},
     {"psi", "1 psi", "Pa"},
     {"kPa", "1 kPa", "Pa"},
+    {"GPa", "1 GPa", "Pa"},
     {"MPa", "1 MPa", "Pa"},
     {"kgf/cm²", "1 kgf/cm^2", "Pa"},
     {"inHg", "1 inHg", "Pa"},

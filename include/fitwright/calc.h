@@ -135,7 +135,7 @@ const struct fw_calc_values *fw_calc_record(const struct fw_calc_values *in, con
 
 /** One line of working, no newline at its end: "p = … = … = 31.2 MPa". */
 void fw_calc_line(struct fw_calc_out *out, const char *format, ...) FW_PRINTF(2, 3);
-/** Something to beware of: shown above all else, and makes the command end with status 1. */
+/** Something to beware of: shown above the results, and makes the command end with status 1. */
 void fw_calc_warn(struct fw_calc_out *out, const char *format, ...) FW_PRINTF(2, 3);
 /** A result: `name` for machines ("holding-torque"), `label` for people ("holding torque"), the SI
  *  value and the unit to write it in. A value that isn't finite is left out. */
@@ -144,6 +144,10 @@ void fw_calc_put(struct fw_calc_out *out, const char *name, const char *label, d
 /** The same for a difference of temperatures and the like (fw_quantity_span()). */
 void fw_calc_put_span(struct fw_calc_out *out, const char *name, const char *label, double si,
                       const struct fw_unit *unit);
+/** The same with the standard uncertainty `u` (SI) and degrees of freedom that the calculator finds
+ * for it itself, as a source of its own: for those that are `plain`. */
+void fw_calc_put_known(struct fw_calc_out *out, const char *name, const char *label, double si,
+                       double u, double freedom, const struct fw_unit *unit);
 /** A result that is a plain number, a text, a yes or no. */
 void fw_calc_put_number(struct fw_calc_out *out, const char *name, const char *label, double value);
 void fw_calc_put_text(struct fw_calc_out *out, const char *name, const char *label,

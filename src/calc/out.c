@@ -150,6 +150,19 @@ void fw_calc_put_span(struct fw_calc_out *out, const char *name, const char *lab
 	put_quantity(out, name, label, FW_CALC_IS_QUANTITY, &q);
 }
 
+void fw_calc_put_known(struct fw_calc_out *out, const char *name, const char *label, double si,
+                       double u, double freedom, const struct fw_unit *unit)
+{
+	struct fw_quantity q = fw_quantity_of(si, unit);
+	char source[160];
+
+	/* The same figures worked out twice are one source. */
+	snprintf(source, sizeof source, "worked: %.60s %.17g %.17g", name, si, u);
+	if (isfinite(si) && u > 0)
+		fw_quantity_add_term(&q, fw_source_name(source), u, freedom, NULL);
+	put_quantity(out, name, label, FW_CALC_IS_QUANTITY, &q);
+}
+
 void fw_calc_put_number(struct fw_calc_out *out, const char *name, const char *label, double value)
 {
 	struct fw_quantity q = fw_quantity_of(value, fw_unit_find("1", 1));

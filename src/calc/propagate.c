@@ -106,10 +106,10 @@ static void add_part(struct fw_quantity *q, uint64_t source, double u, double fr
 {
 	if (u == 0.0 || !isfinite(u))
 		return;
-	if (q->count < FW_TERMS)
+	if (q->count < FW_CALC_TERMS)
 		q->terms[q->count++] = (struct fw_term){source, u, freedom};
 	else
-		merge(&q->terms[FW_TERMS - 1], u, freedom);
+		merge(&q->terms[FW_CALC_TERMS - 1], u, freedom);
 }
 
 /* By how much a result stands still on one side, to be on a tie of several inputs: a greatest or a
@@ -217,10 +217,10 @@ static void tidy(struct fw_calc_result *result, const struct fw_term *tie, size_
 	char name[256];
 
 	add_part(q, tie->source, tie->u, tie->freedom);
-	if (q->count == FW_TERMS && sources > FW_TERMS) {
+	if (q->count == FW_CALC_TERMS && sources > FW_CALC_TERMS) {
 		snprintf(name, sizeof name, "merged: %s %s %zu %.17g", calculator, result->name,
-		         result->row, q->terms[FW_TERMS - 1].u);
-		q->terms[FW_TERMS - 1].source = fw_source_name(name);
+		         result->row, q->terms[FW_CALC_TERMS - 1].u);
+		q->terms[FW_CALC_TERMS - 1].source = fw_source_name(name);
 	}
 	for (size_t i = 0; i < q->count; i++)
 		if (fabs(q->terms[i].u) > least)

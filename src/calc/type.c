@@ -59,6 +59,11 @@ static int take_uncertainty(struct fw_quantity *q, const char *text, uint64_t so
 	if (share && q->unit->offset != 0.0)
 		return fw_fail(err, FW_ERR_INPUT, "no share of a temperature on a scale; type ± in K");
 	int code = fw_quantity_parse(&u, text, share ? percent : unit, err);
+	if (code == FW_ERR_DIMENSION && q->unit->offset != 0.0 &&
+	    fw_quantity_parse(&u, text, q->unit, NULL) == FW_OK) {
+		u.value -= u.unit->offset; /* "± 10 °C" means 10 K */
+		code = FW_OK;
+	}
 	if (code != FW_OK)
 		return code;
 	double size = share ? u.value * fabs(q->value) : u.value;
@@ -78,6 +83,20 @@ static uint64_t source_of(const struct fw_calc_values *values, const struct fw_c
 	return fw_source_name(name);
 }
 
+/* "10" where a share is asked for, and 10 % is meant. */
+static int check_share(const struct fw_quantity *q, const struct fw_calc_input *input,
+                       struct fw_error *err)
+{
+	bool share = input->kind == FW_CALC_NUMBER &&
+	             ((input->fallback && strchr(input->fallback, '%')) || strchr(input->doc, '%'));
+
+	if (!share || q->unit != fw_unit_find("1", 1) || fabs(q->value) <= 1.0)
+		return FW_OK;
+	return fw_fail(err, FW_ERR_INPUT,
+	               "a share is asked for, and %g is %g %% of the whole; type %g %%", q->value,
+	               100.0 * q->value, q->value);
+}
+
 static int type_number(struct fw_calc_values *values, const struct fw_calc_input *input,
                        const struct fw_calc_slot *slot, const char *text, struct fw_error *err)
 {
@@ -95,6 +114,8 @@ static int type_number(struct fw_calc_values *values, const struct fw_calc_input
 		code = fw_quantity_parse(&q, value, unit, err);
 	}
 	free(value);
+	if (code == FW_OK)
+		code = check_share(&q, input, err);
 	if (code == FW_OK && sign)
 		code = take_uncertainty(&q, sign + length, source_of(values, input, slot->count), err);
 	if (code != FW_OK)

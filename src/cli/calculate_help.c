@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "cli/calculate.h"
 #include "face/glyph.h"
 #include "face/wrap.h"
@@ -130,12 +131,24 @@ static bool has_records(const struct fw_calculator *calculator)
 	return false;
 }
 
+/* Laid out for 80 columns; where there are fewer, run together and broken anew. */
+static void print_about(const struct fw_screen *screen, const char *about)
+{
+	char text[4000];
+
+	snprintf(text, sizeof text, "%s", about);
+	if (screen->width < FW_SCREEN_USUAL)
+		fw_text_one_line(text);
+	fw_wrap(screen, text, 0, FW_STYLE_PLAIN);
+	fputc('\n', screen->out);
+}
+
 void fw_cli_calculate_help(const struct fw_calculator *calculator)
 {
 	struct fw_screen screen = fw_screen_make(stdout);
 
-	printf("Usage: fitwright %s [--INPUT VALUE]... [--json]\n\n%s\n\n", calculator->name,
-	       calculator->about);
+	printf("Usage: fitwright %s [--INPUT VALUE]... [--json]\n\n", calculator->name);
+	print_about(&screen, calculator->about);
 	print_inputs(&screen, calculator);
 	puts("  --json                   the inputs, results and working as JSON");
 	puts("  --help                   this help");

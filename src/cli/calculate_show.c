@@ -20,6 +20,8 @@ static void show_warnings(const struct fw_screen *screen, const struct fw_calc_o
 {
 	char text[1100];
 
+	if (fw_calc_warnings(out) > 0)
+		fputc('\n', screen->out);
 	for (size_t i = 0; i < fw_calc_warnings(out); i++) {
 		snprintf(text, sizeof text, "Beware: %s", fw_calc_warning_text(out, i));
 		fw_wrap(screen, text, 0, FW_STYLE_CAUTION);
@@ -217,8 +219,8 @@ static bool table_begins(const struct fw_calc_out *out, size_t index)
 void fw_cli_calculate_show(const struct fw_screen *screen, const struct fw_calculator *calculator,
                            const struct fw_calc_out *out)
 {
-	show_warnings(screen, out);
 	show_working(screen, out);
+	show_warnings(screen, out);
 	show_single(screen, out);
 	for (size_t i = 0; i < fw_calc_results(out); i++)
 		if (table_begins(out, i))

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "audit_internal.h"
+#include "base/text.h"
 
 /* Whether `value` names the count and head of the records before `at`. */
 static bool seals(const struct fw_records *records, size_t at)
@@ -126,6 +127,22 @@ static void audit_joint(struct fw_audit *audit, const struct fw_record *record)
 	}
 }
 
+/* A calculator said to beware of something. */
+static void audit_worked(struct fw_audit *audit, const struct fw_record *record)
+{
+	const json_t *warnings = json_object_get(record->value, "warnings");
+	const char *text = json_string_value(json_object_get(json_array_get(warnings, 0), "text"));
+	char what[512];
+
+	if (!text)
+		return;
+	snprintf(what, sizeof what, "worked out at '%.80s': beware: %.*s%s",
+	         record->step ? record->step : "?", fw_utf8_fit(text, 340), text,
+	         json_array_size(warnings) > 1 ? " (and more)" : "");
+	fw_audit_say(audit, FW_AUDIT_NOTE, record->seq, what,
+	             "see what was done about it; the working stands in the report");
+}
+
 static void audit_spread(struct fw_audit *audit, const struct fw_record *record)
 {
 	const char *text = json_string_value(json_object_get(record->value, "text"));
@@ -199,6 +216,8 @@ static void audit_standing(struct fw_audit *audit, const struct fw_records *reco
 		audit_surprise(audit, record);
 	else if (strcmp(find, "tightened") == 0)
 		audit_joint(audit, record);
+	else if (strcmp(find, "worked") == 0)
+		audit_worked(audit, record);
 	else if (strcmp(find, "measurement") == 0)
 		audit_spread(audit, record);
 }

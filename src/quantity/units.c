@@ -104,6 +104,7 @@ static const struct fw_unit table[] = {
           "pounds·per·square·inch"),
      PRESSURE, LBF / (INCH * INCH), 0, 0.1},
     {"kPa", "kilopascal", ALSO("kilopascal", "kilopascals"), PRESSURE, 1000, 0, 0.1},
+    {"GPa", "gigapascal", ALSO("kN/mm²", "gigapascals"), PRESSURE, 1e9, 0, 0.01},
     {"MPa", "megapascal", ALSO("N/mm²", "megapascal", "megapascals"), PRESSURE, 1e6, 0, 0.001},
     {"kgf/cm²", "kilogram-force per square centimetre", ALSO("kg/cm²", "kp/cm²"), PRESSURE, 98066.5,
      0, 0.01},

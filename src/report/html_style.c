@@ -17,6 +17,7 @@ static const char base[] =
     "p{margin:.4rem 0}\n"
     "dl{margin:0;display:grid;grid-template-columns:1fr 1fr;gap:.25rem 2rem}\n"
     "dl>div{display:grid;grid-template-columns:7rem 1fr;gap:.5rem}\n"
+    ".long td{white-space:pre-line}\n"
     "dl.worked{grid-template-columns:1fr}\ndl.worked>div{grid-template-columns:15rem 1fr}\n"
     "dl.one{grid-template-columns:1fr;align-content:start}\n"
     "dt{color:#555}\ndd{margin:0;min-width:0}\n"

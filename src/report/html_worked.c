@@ -15,51 +15,56 @@ static const char *value_text(const json_t *value)
 	return NULL;
 }
 
-/* "holding_torque" for people. */
-static const char *name_text(const char *key, char *buffer, size_t size)
+/* What a result is called; else its key with blanks, "hub_yield". Returns `buffer`. */
+static const char *name_text(const json_t *labels, const char *key, char *buffer, size_t size)
 {
-	fw_report_print(buffer, size, "%s", key);
-	for (char *c = buffer; *c; c++)
+	const char *label = fw_get_text(labels, key);
+
+	fw_report_print(buffer, size, "%s", label ? label : key);
+	for (char *c = buffer; !label && *c; c++)
 		if (*c == '_')
 			*c = ' ';
 	return buffer;
 }
 
-static void put_facts(FILE *out, const json_t *object)
+static void put_facts(FILE *out, const json_t *object, const json_t *labels)
 {
 	const char *key;
 	json_t *value;
-	char name[80];
+	char name[160];
 
 	fputs("<dl class=\"worked\">\n", out);
 	json_object_foreach((json_t *)object, key, value)
-	    fw_html_fact(out, name_text(key, name, sizeof name), value_text(value));
+	    fw_html_fact(out, name_text(labels, key, name, sizeof name), value_text(value));
 	fputs("</dl>\n", out);
 }
 
-static void put_row(FILE *out, const json_t *row)
+static void put_row(FILE *out, const json_t *row, const json_t *labels)
 {
 	const char *key, *between = "";
 	json_t *value;
-	char name[80];
+	char name[160];
 
 	fputs("<li>", out);
-	json_object_foreach((json_t *)row, key, value)
-	{
-		fputs(between, out);
-		fw_put(out, name_text(key, name, sizeof name));
-		fputs(" ", out);
-		fw_put(out, value_text(value));
-		between = ", ";
-	}
+	if (value_text(row))
+		fw_put(out, value_text(row));
+	else
+		json_object_foreach((json_t *)row, key, value)
+		{
+			fputs(between, out);
+			fw_put(out, name_text(labels, key, name, sizeof name));
+			fputs(" ", out);
+			fw_put(out, value_text(value));
+			between = ", ";
+		}
 	fputs("</li>\n", out);
 }
 
-static void put_tables(FILE *out, const json_t *object)
+static void put_tables(FILE *out, const json_t *object, const json_t *labels)
 {
 	const char *key;
 	json_t *value, *row;
-	char name[80];
+	char name[160];
 	size_t i;
 
 	json_object_foreach((json_t *)object, key, value)
@@ -67,9 +72,9 @@ static void put_tables(FILE *out, const json_t *object)
 		if (!json_is_array(value))
 			continue;
 		fputs("<p>", out);
-		fw_put(out, name_text(key, name, sizeof name));
+		fw_put(out, name_text(labels, key, name, sizeof name));
 		fputs("</p>\n<ol>\n", out);
-		json_array_foreach(value, i, row) put_row(out, row);
+		json_array_foreach(value, i, row) put_row(out, row, labels);
 		fputs("</ol>\n", out);
 	}
 }
@@ -90,6 +95,8 @@ static void put_texts(FILE *out, const json_t *array, const char *before, const 
 static void put_calculation(FILE *out, const struct fw_report_entry *entry)
 {
 	const json_t *results = json_object_get(entry->value, "results");
+	const json_t *labels = json_object_get(entry->value, "labels");
+	const json_t *inputs = json_object_get(entry->ask, "inputs");
 
 	fputs("<h3>", out);
 	fw_put(out, entry->step);
@@ -98,8 +105,12 @@ static void put_calculation(FILE *out, const struct fw_report_entry *entry)
 	fputs("</span></h3>\n", out);
 	put_texts(out, json_object_get(entry->value, "warnings"),
 	          "<p><strong class=\"tag outside\">Beware</strong> ", "</p>\n");
-	put_facts(out, results);
-	put_tables(out, results);
+	put_facts(out, results, labels);
+	put_tables(out, results, labels);
+	fputs("<p class=\"small\">From</p>\n<div class=\"small\">\n", out);
+	put_facts(out, inputs, NULL);
+	put_tables(out, inputs, NULL);
+	fputs("</div>\n", out);
 	fputs("<p class=\"small\">Working</p>\n<ul class=\"small\">\n", out);
 	put_texts(out, json_object_get(entry->value, "working"), "<li>", "</li>\n");
 	fputs("</ul>\n", out);

@@ -46,59 +46,6 @@ static json_t *records_json(const struct fw_calc_input *input, const struct fw_c
 	return list;
 }
 
-static json_t *items_json(const struct fw_calc_input *input, const struct fw_calc_values *values)
-{
-	const struct fw_unit *unit =
-	    input->unit ? fw_calc_unit(values, input->name) : fw_unit_find("1", 1);
-	json_t *list = json_array();
-	size_t count = fw_calc_count(values, input->name);
-
-	for (size_t i = 0; list && i < count; i++) {
-		if (json_array_append_new(list, fw_json_of(fw_calc_item(values, input->name, i), unit)) !=
-		    0) {
-			json_decref(list);
-			return NULL;
-		}
-	}
-	return list;
-}
-
-static json_t *input_json(const struct fw_calc_input *input, const struct fw_calc_values *values)
-{
-	switch (input->kind) {
-	case FW_CALC_QUANTITY:
-	case FW_CALC_NUMBER:
-	case FW_CALC_WHOLE:
-		return fw_json_quantity(fw_calc_quantity(values, input->name));
-	case FW_CALC_QUANTITIES:
-	case FW_CALC_NUMBERS:
-		return items_json(input, values);
-	case FW_CALC_TEXT:
-	case FW_CALC_CHOICE:
-		return json_string(fw_calc_text(values, input->name));
-	case FW_CALC_FLAG:
-		return json_boolean(fw_calc_flag(values, input->name));
-	case FW_CALC_RECORDS:
-		return records_json(input, values);
-	}
-	return NULL;
-}
-
-json_t *fw_calc_inputs_json(const struct fw_calc_input *inputs, const struct fw_calc_values *values)
-{
-	json_t *object = json_object();
-
-	for (const struct fw_calc_input *input = inputs; object && input->name; input++) {
-		if (!fw_calc_given(values, input->name))
-			continue;
-		if (!put(object, input->name, input_json(input, values))) {
-			json_decref(object);
-			return NULL;
-		}
-	}
-	return object;
-}
-
 static void number_text(const struct fw_quantity *q, char *buffer, size_t size)
 {
 	if (q->count > 0)
@@ -139,27 +86,105 @@ const char *fw_calc_result_text(const struct fw_calc_result *result, char *buffe
 	return "";
 }
 
+/* As fw_json_quantity(), worded as calculators word it. */
+static json_t *shown_json(const struct fw_quantity *q, bool number)
+{
+	struct fw_calc_result as = {.kind = number ? FW_CALC_IS_NUMBER : FW_CALC_IS_QUANTITY,
+	                            .quantity = *q};
+	char text[64];
+	json_t *value = fw_json_quantity(q);
+
+	if (json_object_set_new(value, "text",
+	                        json_string(fw_calc_result_text(&as, text, sizeof text))) != 0) {
+		json_decref(value);
+		return NULL;
+	}
+	return value;
+}
+
+static json_t *items_json(const struct fw_calc_input *input, const struct fw_calc_values *values)
+{
+	json_t *list = json_array();
+	size_t count = fw_calc_count(values, input->name);
+
+	for (size_t i = 0; list && i < count; i++) {
+		json_t *item = shown_json(fw_calc_item_quantity(values, input->name, i), !input->unit);
+		if (json_array_append_new(list, item) != 0) {
+			json_decref(list);
+			return NULL;
+		}
+	}
+	return list;
+}
+
+static json_t *input_json(const struct fw_calc_input *input, const struct fw_calc_values *values)
+{
+	switch (input->kind) {
+	case FW_CALC_QUANTITY:
+	case FW_CALC_NUMBER:
+	case FW_CALC_WHOLE:
+		return shown_json(fw_calc_quantity(values, input->name), !input->unit);
+	case FW_CALC_QUANTITIES:
+	case FW_CALC_NUMBERS:
+		return items_json(input, values);
+	case FW_CALC_TEXT:
+	case FW_CALC_CHOICE:
+		return json_string(fw_calc_text(values, input->name));
+	case FW_CALC_FLAG:
+		return json_boolean(fw_calc_flag(values, input->name));
+	case FW_CALC_RECORDS:
+		return records_json(input, values);
+	}
+	return NULL;
+}
+
+json_t *fw_calc_inputs_json(const struct fw_calc_input *inputs, const struct fw_calc_values *values)
+{
+	json_t *object = json_object();
+
+	for (const struct fw_calc_input *input = inputs; object && input->name; input++) {
+		if (!fw_calc_given(values, input->name))
+			continue;
+		if (!put(object, input->name, input_json(input, values))) {
+			json_decref(object);
+			return NULL;
+		}
+	}
+	return object;
+}
+
 static json_t *result_json(const struct fw_calc_result *result)
 {
-	char text[64];
-	json_t *value;
-
 	switch (result->kind) {
 	case FW_CALC_IS_QUANTITY:
 	case FW_CALC_IS_NUMBER:
-		value = fw_json_quantity(&result->quantity);
-		if (json_object_set_new(value, "text",
-		                        json_string(fw_calc_result_text(result, text, sizeof text))) != 0) {
-			json_decref(value);
-			return NULL;
-		}
-		return value;
+		return shown_json(&result->quantity, result->kind == FW_CALC_IS_NUMBER);
 	case FW_CALC_IS_TEXT:
 		return json_string(result->text);
 	case FW_CALC_IS_FLAG:
 		return json_boolean(result->flag);
 	}
 	return NULL;
+}
+
+json_t *fw_calc_labels_json(const struct fw_calc_out *out)
+{
+	json_t *labels = json_object();
+	char key[FW_CALC_NAME];
+
+	for (size_t i = 0; labels && i < fw_calc_results(out); i++) {
+		const struct fw_calc_result *result = fw_calc_result(out, i);
+		bool fine = json_object_get(labels, fw_calc_key(result->name, key, sizeof key)) ||
+		            put(labels, result->name, json_string(result->label));
+		if (fine && result->table)
+			fine = json_object_get(labels, fw_calc_key(result->table, key, sizeof key)) ||
+			       put(labels, result->table, json_string(result->table_label));
+		if (!fine) {
+			json_decref(labels);
+			return NULL;
+		}
+	}
+	return labels;
 }
 
 /* The object of that row, made when it is the next; borrowed. */

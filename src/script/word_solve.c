@@ -16,7 +16,13 @@
 
 /* Work of one call, and of one value that goes in or comes out, in instructions. Calculators bound
  * what they do themselves: at the most some seconds, which a script may cause but a few times. */
-enum { CALL_COST = 20000, COSTLY_CALL_COST = 1000000, VALUE_COST = 200, TEXT_MOST = 1000 };
+enum {
+	CALL_COST = 20000,
+	COSTLY_CALL_COST = 1000000,
+	VALUE_COST = 200,
+	EFFORT_COST = 50, /* of a value read once */
+	LINES_MOST = 16   /* of a calculation shown while a job runs */
+};
 
 /* What one call owns. */
 struct call {
@@ -100,7 +106,7 @@ static void push_input(lua_State *L, int table, const struct fw_calc_input *inpu
 static void check_keys(lua_State *L, const struct call *call, const struct fw_calc_input *inputs,
                        const char *extra)
 {
-	char message[256], key[FW_CALC_NAME];
+	char message[FW_ERROR_TEXT / 2], key[FW_CALC_NAME];
 
 	for (lua_pushnil(L); lua_next(L, -2) != 0; lua_pop(L, 1)) {
 		const struct fw_calc_input *input = inputs;
@@ -112,7 +118,10 @@ static void check_keys(lua_State *L, const struct call *call, const struct fw_ca
 		if (input->name || (extra && strcmp(name, extra) == 0) ||
 		    (extra && strcmp(name, "limits") == 0))
 			continue;
-		snprintf(message, sizeof message, "unknown field '%.80s'", name);
+		int at = snprintf(message, sizeof message, "unknown field '%.80s'; there are: ", name);
+		for (input = inputs; input->name && (size_t)at < sizeof message; input++)
+			at += snprintf(message + at, sizeof message - (size_t)at, "%s%s",
+			               input == inputs ? "" : ", ", fw_calc_key(input->name, key, sizeof key));
 		fail(L, call->calculator, message);
 	}
 }
@@ -130,20 +139,17 @@ static void give_record(lua_State *L, struct call *call, struct fw_calc_values *
 	check_keys(L, call, input->fields, NULL);
 	for (const struct fw_calc_input *field = input->fields; field->name; field++) {
 		push_input(L, -1, field);
-		if (lua_isnil(L, -1) && field == input->fields) {
+		if (field == input->fields && lua_rawgeti(L, -2, 1) != LUA_TNIL) {
+			if (!lua_isnil(L, -2))
+				fail(L, call->calculator, "the first field of a record is given twice");
+			lua_remove(L, -2);
+		} else if (field == input->fields) {
 			lua_pop(L, 1);
-			lua_rawgeti(L, -1, 1);
 		}
 		if (!lua_isnil(L, -1))
 			give_value(L, call, record, field);
 		lua_pop(L, 1);
 	}
-}
-
-static bool is_list(const struct fw_calc_input *input)
-{
-	return input->kind == FW_CALC_RECORDS || input->kind == FW_CALC_QUANTITIES ||
-	       input->kind == FW_CALC_NUMBERS;
 }
 
 static void give_list(lua_State *L, struct call *call, struct fw_calc_values *values,
@@ -172,7 +178,7 @@ static void give_value(lua_State *L, struct call *call, struct fw_calc_values *v
 	struct fw_error error = {0};
 
 	luaL_checkstack(L, 10, NULL);
-	if (is_list(input) && lua_istable(L, -1))
+	if (fw_calc_is_list(input) && lua_istable(L, -1))
 		give_list(L, call, values, input);
 	else if (input->kind == FW_CALC_RECORDS)
 		fail(L, call->calculator, "a list of tables is needed where records are");
@@ -311,29 +317,43 @@ static size_t add_line(luaL_Buffer *text, const struct fw_calc_out *out, size_t 
 		before = ", ";
 		result = fw_calc_result(out, ++from);
 	} while (first->table && result && result->table == first->table && result->row == first->row);
-	luaL_addstring(text, ";");
 	return from;
+}
+
+/* Single results, or rows. Returns the lines added; beyond `most` none is. */
+static int add_lines(luaL_Buffer *text, const struct fw_calc_out *out, bool rows, int most)
+{
+	int lines = 0;
+
+	for (size_t i = 0; i < fw_calc_results(out);) {
+		bool row = fw_calc_result(out, i)->table != NULL;
+		if (row == rows && lines++ < most)
+			i = add_line(text, out, i);
+		else
+			i++;
+	}
+	return lines;
 }
 
 /* "Worked out (torque):", the warnings, and a line for each result; pushed as a string. */
 static void push_text(lua_State *L, const struct call *call)
 {
 	luaL_Buffer text;
-	size_t at = 0, count = fw_calc_results(call->out);
 
 	luaL_buffinit(L, &text);
 	luaL_addstring(&text, "Worked out (");
 	luaL_addstring(&text, call->calculator->name);
 	luaL_addstring(&text, "):");
-	for (size_t i = 0; i < fw_calc_warnings(call->out) && luaL_bufflen(&text) < TEXT_MOST; i++) {
+	for (size_t i = 0; i < fw_calc_warnings(call->out) && i < LINES_MOST; i++) {
 		luaL_addstring(&text, "\nBeware: ");
 		luaL_addstring(&text, fw_calc_warning_text(call->out, i));
 		luaL_addstring(&text, ".");
 	}
-	while (at < count && luaL_bufflen(&text) < 2 * TEXT_MOST)
-		at = add_line(&text, call->out, at);
-	if (at < count)
-		luaL_addstring(&text, "\nand so on: the record holds all of it.");
+	int lines = add_lines(&text, call->out, false, LINES_MOST);
+	if (lines < LINES_MOST)
+		lines += add_lines(&text, call->out, true, LINES_MOST - lines);
+	if (lines > LINES_MOST)
+		luaL_addstring(&text, "\n… and more: the report has all of it, with the working.");
 	luaL_pushresult(&text);
 }
 
@@ -346,6 +366,7 @@ static void find(lua_State *L, const struct call *call)
 	fw_words_put(L, ask, "inputs", fw_calc_inputs_json(call->calculator->inputs, call->values));
 	json_t *value = fw_words_object(L);
 	fw_words_put(L, value, "results", fw_calc_results_json(call->out));
+	fw_words_put(L, value, "labels", fw_calc_labels_json(call->out));
 	fw_words_put(L, value, "working", fw_calc_working_json(call->out));
 	fw_words_put(L, value, "warnings", fw_calc_warnings_json(call->out));
 	push_text(L, call);
@@ -375,6 +396,7 @@ static int run_solve(lua_State *L)
 	fw_sandbox_charge(L, calculator->costly ? COSTLY_CALL_COST : CALL_COST);
 	struct call *call = push_call(L, calculator);
 	give_all(L, call);
+	fw_sandbox_charge(L, (uint64_t)(fw_calc_effort(calculator, call->values) * EFFORT_COST));
 	if (fw_calculate(&call->out, calculator, call->values, &error) != FW_OK)
 		return fail(L, calculator, error.text);
 	fw_sandbox_charge(L, fw_calc_results(call->out) * VALUE_COST);

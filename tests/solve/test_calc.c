@@ -35,6 +35,14 @@ static int run_pair(struct fw_calc_out *out, const struct fw_calc_values *in, st
 		sum += size;
 	}
 	fw_calc_put(out, "sum", "sum of the parts", sum, fw_unit_find("mm", 2));
+	double most = -INFINITY;
+	for (size_t i = 0; i < fw_calc_count(in, "list"); i++)
+		most = fmax(most, fw_calc_item(in, "list", i));
+	fw_calc_put(out, "most", "greatest of the list", most, fw_unit_find("mm", 2));
+	fw_calc_put_number(out, "share", "share", fw_calc_value(in, "share"));
+	if (a > b)
+		fw_calc_put(out, "more", "a over b", a - b, fw_unit_find("mm", 2));
+	fw_calc_put_flag(out, "a-over-b", "whether a is over b", a > b);
 	return FW_OK;
 }
 
@@ -252,6 +260,137 @@ static void test_refused_values(void **state)
 	fw_calc_values_free(values);
 }
 
+/* Equal readings: their greatest is as uncertain as one of them, however many there are. */
+static void test_uncertainty_tie(void **state)
+{
+	(void)state;
+	for (int n = 1; n <= 40; n += 13) {
+		struct fw_calc_values *values = typed("10", "4");
+		for (int i = 0; i < n; i++)
+			assert_ok(fw_calc_type(values, "list", "7 mm ± 0.02 mm", &error));
+		struct fw_quantity most = result_of(values, "most");
+		assert_near(fw_quantity_u(&most), 0.01e-3, 1e-12);
+		fw_calc_values_free(values);
+	}
+}
+
+/* A result that vanishes on one side takes nothing from the others, and is told. */
+static void test_uncertainty_vanishing(void **state)
+{
+	(void)state;
+	struct fw_calc_values *values = typed("10.001 mm ± 0.004 mm", "10");
+	struct fw_calc_out *out = NULL;
+
+	assert_ok(fw_calculate(&out, &pair, values, &error));
+	assert_int_equal(fw_calc_warnings(out), 1);
+	assert_contains(fw_calc_warning_text(out, 0), "other results come out");
+	assert_near(fw_quantity_u(&fw_calc_result_find(out, "difference")->quantity), 2e-6, 1e-12);
+	fw_calc_free(out);
+	fw_calc_values_free(values);
+}
+
+/* Rounding is no uncertainty: a gauge's error that two inputs share is gone from their difference,
+ * whichever way the last bits fall. */
+static void test_uncertainty_rounding(void **state)
+{
+	(void)state;
+	for (int i = 0; i < 200; i++) {
+		struct fw_calc_values *values = fresh();
+		struct fw_quantity a = fw_quantity_of(0.125 + 1e-6 * i, fw_unit_find("mm", 2));
+		struct fw_quantity b = fw_quantity_of(0.12494 + 1e-6 * i, fw_unit_find("mm", 2));
+		assert_ok(fw_quantity_add_term(&a, fw_source_name("gauge"), 2e-6, 10, &error));
+		assert_ok(fw_quantity_add_term(&b, fw_source_name("gauge"), 2e-6, 10, &error));
+		assert_ok(fw_calc_set_quantity(values, "a", &a, &error));
+		assert_ok(fw_calc_set_quantity(values, "b", &b, &error));
+		struct fw_quantity d = result_of(values, "difference");
+		assert_int_equal(d.count, 0);
+		fw_calc_values_free(values);
+	}
+}
+
+/* What is merged bears no real source's name, so it correlates with nothing. */
+static void test_uncertainty_merged(void **state)
+{
+	(void)state;
+	struct fw_calc_values *values = typed("10", "4");
+	struct fw_quantity part = fw_quantity_of(0.001, fw_unit_find("mm", 2)), both;
+	char text[64];
+
+	for (int i = 0; i < 60; i++) {
+		snprintf(text, sizeof text, "part %d, size=1 mm ± 0.02 mm", i);
+		assert_ok(fw_calc_type(values, "parts", text, &error));
+	}
+	struct fw_quantity sum = result_of(values, "sum");
+	fw_calc_values_free(values);
+	size_t own = 0;
+	for (int i = 0; i < 60; i++) {
+		snprintf(text, sizeof text, "typed: parts %d, size 0", i + 1);
+		part.count = 0;
+		assert_ok(fw_quantity_add_term(&part, fw_source_name(text), 0.01e-3, INFINITY, &error));
+		assert_ok(fw_quantity_add(&both, &sum, &part, &error));
+		/* 60 equal parts, one of them twice: it stands out or is lost in the tail, never more */
+		double u = fw_quantity_u(&both) / 0.01e-3;
+		own += fabs(u - sqrt(59.0 + 4.0)) < 1e-6;
+		assert_true(fabs(u - sqrt(63.0)) < 1e-6 || fabs(u - sqrt(61.0)) < 1e-6);
+	}
+	assert_int_equal(own, FW_TERMS / 2 - 1);
+}
+
+/* "± 10 %" of a plain number is of that number; of a share in per cent it is per cent. */
+static void test_percent(void **state)
+{
+	(void)state;
+	struct fw_calc_values *values = typed("10", "4");
+	assert_ok(fw_calc_type(values, "share", "0.12 ± 10 %", &error));
+	struct fw_quantity share = result_of(values, "share");
+	assert_near(fw_quantity_u(&share), 0.006, 1e-12);
+	fw_calc_values_free(values);
+
+	values = typed("10", "4");
+	assert_ok(fw_calc_type(values, "share", "12 % ± 1 %", &error));
+	share = result_of(values, "share");
+	assert_near(fw_quantity_u(&share), 0.005, 1e-12);
+	fw_calc_values_free(values);
+
+	values = typed("10", "4");
+	assert_code(fw_calc_type(values, "share", "12", &error), FW_ERR_INPUT);
+	assert_contains(error.text, "type 12 %");
+	assert_code(fw_calc_type(values, "heat", "70 °C ± 5 %", &error), FW_ERR_INPUT);
+	assert_ok(fw_calc_type(values, "heat", "70 °C ± 10 °C", &error));
+	assert_near(fw_quantity_u(fw_calc_quantity(values, "heat")), 5, 1e-12);
+	fw_calc_values_free(values);
+}
+
+/* A calculator that is plain and never asks for a ± says so; a record that can't be read leaves
+ * nothing behind; a count has no ±; results are bounded. */
+static void test_edges(void **state)
+{
+	(void)state;
+	struct fw_calculator plain = pair;
+	struct fw_calc_values *values = typed("10 mm ± 1 mm", "4");
+	struct fw_calc_out *out = NULL;
+
+	plain.plain = true;
+	assert_ok(fw_calc_type(values, "parts", "x, size=1 mm ± 0.1 mm", &error));
+	assert_ok(fw_calculate(&out, &plain, values, &error));
+	assert_int_equal(fw_calc_warnings(out), 2);
+	assert_contains(fw_calc_warning_text(out, 0), "the ± of a isn't used");
+	assert_contains(fw_calc_warning_text(out, 1), "the ± of size in parts isn't used");
+	fw_calc_free(out);
+	fw_calc_values_free(values);
+
+	values = typed("10", "4");
+	assert_code(fw_calc_type(values, "parts", "y, size=0", &error), FW_ERR_ARGUMENT);
+	assert_int_equal(fw_calc_count(values, "parts"), 0);
+	assert_code(fw_calc_type(values, "parts", "y, size=1, count=3 ± 1", &error), FW_ERR_ARGUMENT);
+	assert_contains(error.text, "a count has no ±");
+	for (size_t i = 0; i < FW_CALC_RESULTS_MOST / 2; i++)
+		assert_ok(fw_calc_type(values, "parts", "z, size=1", &error));
+	assert_code(fw_calculate(&out, &pair, values, &error), FW_ERR_RANGE);
+	assert_contains(error.text, "50000 results");
+	fw_calc_values_free(values);
+}
+
 /* One input of the dimension of another, whichever comes first. */
 static void test_alike(void **state)
 {
@@ -334,6 +473,12 @@ int main(void)
 	    cmocka_unit_test(test_uncertainty_shared),
 	    cmocka_unit_test(test_uncertainty_many),
 	    cmocka_unit_test(test_uncertainty_beyond),
+	    cmocka_unit_test(test_uncertainty_tie),
+	    cmocka_unit_test(test_uncertainty_vanishing),
+	    cmocka_unit_test(test_uncertainty_rounding),
+	    cmocka_unit_test(test_uncertainty_merged),
+	    cmocka_unit_test(test_percent),
+	    cmocka_unit_test(test_edges),
 	    cmocka_unit_test(test_refused),
 	    cmocka_unit_test(test_refused_values),
 	    cmocka_unit_test(test_alike),
