@@ -9,7 +9,7 @@
  * that closes it, or any other factor that the geometry gives. Three answers, of falling caution:
  * - worst case: every link at its worst end at once;
  * - spread: means and variances of independent links added (JCGM 100:2008, 5.1.2); with the gap
- * taken as normal, the share outside limits and the capability;
+ *   taken as normal, the share outside limits and the capability;
  * - Monte Carlo: the distribution of the gap itself (JCGM 101:2008, clauses 5 and 7).
  *
  * A link is not centred when its deviations are not: 25 +0.02/-0.06 scatters about 24.98, half its
@@ -106,9 +106,9 @@ struct fw_stackup_capability {
 	                 sd is 0 */
 };
 
-/** FW_ERR_ARGUMENT as fw_limits_check(), and for a stack-up that is not one. The normal is good
- * near the middle; where few links make up most of the variance it misses in the tails (`excess`).
- */
+/** FW_ERR_ARGUMENT as fw_limits_check(), and for a stack-up that is not one. Without a spread a mean
+ *  within FW_ON_LIMIT of a limit is inside. The normal is good near the middle; where few links make
+ *  up most of the variance it misses in the tails (`excess`). */
 int fw_stackup_capability(struct fw_stackup_capability *out, const struct fw_stackup *stackup,
                           const struct fw_limits *limits, struct fw_error *err);
 
@@ -163,8 +163,8 @@ struct fw_stackup_sample {
  * not 0 when no trial fell outside.
  *
  * FW_ERR_ARGUMENT as fw_stackup_spread() and fw_limits_check(), and for trials or threads out of
- * bounds; FW_ERR_RANGE when links times trials exceed FW_STACKUP_WORK_MOST (about a minute);
- * FW_ERR_MEMORY.
+ * bounds; FW_ERR_RANGE when links times trials exceed FW_STACKUP_WORK_MOST (about a minute) and
+ * when a result is no finite number; FW_ERR_MEMORY.
  */
 int fw_stackup_simulate(struct fw_stackup_sample *out, const struct fw_stackup_link *link,
                         size_t count, const struct fw_limits *limits,

@@ -109,9 +109,9 @@ struct fw_thermal_pair {
 
 struct fw_thermal_fit {
 	double hot;   /**< interference hot, m: cold + d·(α_inner·ΔT_inner - α_outer·ΔT_outer) */
-	double hot_u; /**< standard uncertainty from the coefficients, m */
+	double hot_u; /**< standard uncertainty from the coefficients alone, each part's its own, m */
 	double even;  /**< K: where interference and clearance are 0 with both parts equally warm; NAN
-	                 where  that is never within -60 °C to 300 °C */
+	                 where that is never within -60 °C to 300 °C */
 };
 
 /** The fit hot: free diameters, the parts taken apart in thought (a ring that is held by its

@@ -223,6 +223,211 @@ static void test_heat_fit(void **state)
 	refused("heat-fit", beyond, FW_ERR_RANGE, "above 300 °C");
 }
 
+/* A tolerance zone that the parts fill exactly is kept: in binary 10.1 - 1.9 is beyond 8.2. A
+ * nanometre less is not. */
+static void test_stack_up_on_its_limits(void **state)
+{
+	struct fw_calc_out *out = NULL;
+	char first[64], second[64], low[32], high[32];
+	(void)state;
+
+	for (int i = 0; i < 60; i++) {
+		int ten = 93 + 7 * i, tolerance = 1 + i % 5, other = 11 + 3 * i;
+		const struct typed typed[] = {{"link", first}, {"link", second}, {"min", low},
+		                              {"max", high},   {"trials", "0"},  {NULL, NULL}};
+
+		snprintf(first, sizeof first, "a, size=%d.%d, tolerance=0.%d", ten / 10, ten % 10,
+		         tolerance);
+		snprintf(second, sizeof second, "b, size=%d.%d, tolerance=0.%d, factor=-1", other / 10,
+		         other % 10, tolerance);
+		int least = ten - other - 2 * tolerance, most = ten - other + 2 * tolerance;
+		snprintf(low, sizeof low, "%d.%d", least / 10, least % 10);
+		snprintf(high, sizeof high, "%d.%d", most / 10, most % 10);
+		assert_ok(work(&out, "stack-up", typed));
+		assert_int_equal(fw_calc_warnings(out), 0);
+		fw_calc_free(out);
+		snprintf(low, sizeof low, "%d.%d00001", least / 10, least % 10);
+		assert_ok(work(&out, "stack-up", typed));
+		assert_int_equal(fw_calc_warnings(out), 1);
+		fw_calc_free(out);
+	}
+	static const struct typed exact[] = {{"link", "a, size=0.3"},
+	                                     {"link", "b, size=0.1, factor=-1"},
+	                                     {"min", "0.2"},
+	                                     {"trials", "10000"},
+	                                     {NULL, NULL}};
+	assert_ok(work(&out, "stack-up", exact));
+	assert_near(result(out, "outside"), 0, 0);
+	assert_near(result(out, "trials-outside"), 0, 0);
+	assert_int_equal(fw_calc_warnings(out), 0);
+	fw_calc_free(out);
+}
+
+/* A gap measured on its limit, and nothing that heat does to it. */
+static void test_thermal_on_its_limit(void **state)
+{
+	static const struct typed typed[] = {{"link", "case, length=100"},
+	                                     {"gap", "0.07 mm"},
+	                                     {"hot", "20 °C"},
+	                                     {"min", "70 µm"},
+	                                     {NULL, NULL}};
+	struct fw_calc_out *out = NULL;
+	(void)state;
+
+	assert_ok(work(&out, "thermal", typed));
+	assert_string_equal(fw_calc_result_find(out, "verdict")->text, "within");
+	fw_calc_free(out);
+}
+
+static double doubt_of(const char *name, const struct typed *typed, const char *what)
+{
+	struct fw_calc_out *out = NULL;
+
+	assert_ok(work(&out, name, typed));
+	double u = result(out, what);
+	fw_calc_free(out);
+	return u;
+}
+
+/* What all links share is not theirs once they have their own; both ends of a rise count; so do
+ * lengths, coefficients and the gap. */
+static void test_thermal_own_doubts(void **state)
+{
+	static const struct typed
+	    own_hot[] = {{"link", "a, length=100, expansion=12, hot=80"},
+	                 {"link", "b, length=100, expansion=22, factor=-1, hot=80"},
+	                 {"hot", "80 °C ± 40 K"},
+	                 {NULL, NULL}},
+	    own_cold[] = {{"link", "a, length=100, expansion=12, hot=80 ± 20 K, cold=20 ± 30 K"},
+	                  {"link", "b, length=100, expansion=22, factor=-1, hot=80"},
+	                  {"hot", "80 °C"},
+	                  {NULL, NULL}},
+	    mixed[] = {{"link", "a, length=100, expansion=12, hot=80 ± 20 K"},
+	               {"link", "b, length=100, expansion=22, factor=-1"},
+	               {"link", "c, length=50, expansion=12"},
+	               {"hot", "80 °C ± 20 K"},
+	               {"cold", "20 °C ± 10 K"},
+	               {NULL, NULL}},
+	    sizes[] = {{"link", "a, length=100 mm ± 2 mm, expansion=12"},
+	               {"gap", "0.1 mm ± 0.002 mm"},
+	               {"hot", "80 °C"},
+	               {NULL, NULL}};
+	(void)state;
+
+	assert_near(doubt_of("thermal", own_hot, "hot-u"), 0, 1e-15);
+	assert_near(doubt_of("thermal", own_cold, "hot-u"), 1.2e-6 * hypot(10, 15), 1e-12);
+	/* hot of a alone: 10 K; hot of the rest: 10 K of 0.6 - 2.2 µm/K; cold of all: 5 K of
+	 * 1.2 - 2.2 + 0.6. */
+	assert_near(doubt_of("thermal", mixed, "hot-u"), 1e-6 * hypot(hypot(12, 16), 5 * 0.4), 1e-12);
+	assert_near(doubt_of("thermal", sizes, "hot-u"), hypot(0.001 * 12e-6 * 60, 1e-6), 1e-12);
+}
+
+/* One reading of one thermometer for two equal parts cancels; two readings don't. */
+static void test_thermal_one_source(void **state)
+{
+	const struct fw_calculator *calculator = fw_calculator_find("thermal");
+	static const char *const link[] = {"a, length=100, expansion=12",
+	                                   "b, length=100, expansion=12, factor=-1"};
+	(void)state;
+
+	for (uint64_t apart = 0; apart < 2; apart++) {
+		struct fw_calc_values *values = NULL;
+		struct fw_calc_out *out = NULL;
+
+		assert_ok(fw_calc_values_new(&values, calculator->inputs, &error));
+		for (size_t i = 0; i < 2; i++) {
+			struct fw_quantity hot;
+
+			assert_ok(fw_quantity_make(&hot, 80, fw_unit_find("°C", strlen("°C")), &error));
+			assert_ok(fw_quantity_add_term(&hot, 7 + apart * i, 5, INFINITY, &error));
+			assert_ok(fw_calc_type(values, "link", link[i], &error));
+			assert_ok(fw_calc_set_quantity(
+			    (struct fw_calc_values *)fw_calc_record(values, "link", i), "hot", &hot, &error));
+		}
+		assert_ok(fw_calc_type(values, "hot", "20 °C", &error));
+		assert_ok(fw_calculate(&out, calculator, values, &error));
+		assert_near(result(out, "hot-u"), apart ? 6e-6 * sqrt(2) : 0, 1e-12);
+		fw_calc_free(out);
+		fw_calc_values_free(values);
+	}
+}
+
+/* Expected figures: the equation moved by each input in turn, by finite differences in Python. */
+static void test_hot_fit_doubts(void **state)
+{
+	static const struct typed one[] = {{"diameter", "62 ± 0.02"},
+	                                   {"interference", "0.03 ± 0.002"},
+	                                   {"inner-expansion", "12"},
+	                                   {"outer-expansion", "23.4 ± 0.6"},
+	                                   {"hot", "40 °C ± 10 K"},
+	                                   {"cold", "20 °C ± 2 K"},
+	                                   {NULL, NULL}},
+	                          two[] = {{"diameter", "62 ± 0.02"}, {"interference", "0.03 ± 0.002"},
+	                                   {"inner-expansion", "12"}, {"outer-expansion", "23.4 ± 0.6"},
+	                                   {"hot", "40 °C ± 10 K"},   {"inner-hot", "50 °C ± 4 K"},
+	                                   {"cold", "20 °C ± 2 K"},   {NULL, NULL}},
+	                          loose[] = {{"diameter", "62"},
+	                                     {"interference", "0.03 ± 0.06"},
+	                                     {"hot", "40"},
+	                                     {NULL, NULL}};
+	struct fw_calc_out *out = NULL;
+	(void)state;
+
+	assert_near(doubt_of("hot-fit", one, "hot-u"), 3.7586 * 1e-6, 1e-11);
+	assert_near(doubt_of("hot-fit", two, "hot-u"), 7.51483 * 1e-6, 1e-11);
+	assert_ok(work(&out, "hot-fit", loose));
+	assert_near(result(out, "hot-u"), 30e-6, 0.1e-6);
+	assert_int_equal(fw_calc_warnings(out), 1);
+	assert_contains(fw_calc_warning_text(out, 0), "may be loose");
+	fw_calc_free(out);
+}
+
+/* As above; a ring of one coefficient, so that sizes and temperatures make all of the doubt. */
+static void test_heat_fit_doubts(void **state)
+{
+	static const struct typed chilled[] = {{"bore", "70 ± 0.04"},
+	                                       {"interference", "0.036 ± 0.01"},
+	                                       {"clearance", "0.05 ± 0.008"},
+	                                       {"expansion", "12"},
+	                                       {"room", "20 °C ± 2 K"},
+	                                       {"shaft-temp", "-18 °C ± 4 K"},
+	                                       {"shaft-expansion", "11.7 ± 0.4"},
+	                                       {NULL, NULL}},
+	                          by_rule[] = {{"bore", "70 ± 0.04"},
+	                                       {"interference", "0.036 ± 0.01"},
+	                                       {"expansion", "12"},
+	                                       {"room", "20 °C ± 2 K"},
+	                                       {"shaft-temp", "-18 °C ± 4 K"},
+	                                       {"shaft-expansion", "11.7 ± 0.4"},
+	                                       {NULL, NULL}},
+	                          bearing[] = {{"bore", "70 ± 0.04"},
+	                                       {"interference", "0.036 ± 0.01"},
+	                                       {"clearance", "0.05 ± 0.008"},
+	                                       {"expansion", "12"},
+	                                       {"room", "15 °C ± 2 K"},
+	                                       {"bearing", "yes"},
+	                                       {NULL, NULL}},
+	                          both[] = {{"bore", "70"},
+	                                    {"interference", "0.036 ± 0.01"},
+	                                    {"clearance", "0.05"},
+	                                    {"expansion", "12 ± 1"},
+	                                    {NULL, NULL}};
+	struct fw_calc_out *out = NULL;
+	(void)state;
+
+	assert_near(doubt_of("heat-fit", chilled, "at-most"), 273.15 + 101.0960, 1e-3);
+	assert_near(doubt_of("heat-fit", by_rule, "at-most"), 273.15 + 121.7084, 1e-3);
+	assert_ok(work(&out, "heat-fit", bearing)); /* 117 °C, were all exact */
+	assert_near(result(out, "ring"), 273.15 + 117.38, 0.005);
+	assert_near(result(out, "at-most"), 273.15 + 132.757, 1e-2);
+	assert_int_equal(fw_calc_warnings(out), 1);
+	assert_contains(fw_calc_warning_text(out, 0), "may need more than the 120 °C");
+	fw_calc_free(out);
+	/* 86 µm / (11 or 12 µm/m/K · 70 mm): 9.307 K more; 10 µm are worth 11.905 K. */
+	assert_near(doubt_of("heat-fit", both, "at-most"), 273.15 + 122.381 + hypot(9.307, 11.905),
+	            0.002);
+}
+
 /* The choices that calculators offer are the table's names, in its order. */
 static void test_choices(void **state)
 {
@@ -239,12 +444,21 @@ static void test_choices(void **state)
 
 int main(void)
 {
-	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_stack_up),         cmocka_unit_test(test_stack_up_measured),
-	    cmocka_unit_test(test_stack_up_refused), cmocka_unit_test(test_thermal),
-	    cmocka_unit_test(test_thermal_jams),     cmocka_unit_test(test_thermal_refused),
-	    cmocka_unit_test(test_hot_fit),          cmocka_unit_test(test_heat_fit),
-	    cmocka_unit_test(test_choices)};
+	const struct CMUnitTest tests[] = {cmocka_unit_test(test_stack_up),
+	                                   cmocka_unit_test(test_stack_up_measured),
+	                                   cmocka_unit_test(test_stack_up_refused),
+	                                   cmocka_unit_test(test_thermal),
+	                                   cmocka_unit_test(test_thermal_jams),
+	                                   cmocka_unit_test(test_thermal_refused),
+	                                   cmocka_unit_test(test_hot_fit),
+	                                   cmocka_unit_test(test_heat_fit),
+	                                   cmocka_unit_test(test_stack_up_on_its_limits),
+	                                   cmocka_unit_test(test_thermal_on_its_limit),
+	                                   cmocka_unit_test(test_thermal_own_doubts),
+	                                   cmocka_unit_test(test_thermal_one_source),
+	                                   cmocka_unit_test(test_hot_fit_doubts),
+	                                   cmocka_unit_test(test_heat_fit_doubts),
+	                                   cmocka_unit_test(test_choices)};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

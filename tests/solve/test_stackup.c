@@ -254,6 +254,21 @@ static void test_capability(void **state)
 	assert_true(c.cpk < -300);
 }
 
+/* 0.3 - 0.1 lies on a limit of 0.2, in binary or not; a nanometre beyond does not. */
+static void test_on_a_limit(void **state)
+{
+	const struct fw_stackup_link link[] = {link_of(1, 0.3 * MM, 0, FW_STACKUP_NORMAL),
+	                                       link_of(-1, 0.1 * MM, 0, FW_STACKUP_NORMAL)};
+	double mean = spread(link, 2).mean;
+	(void)state;
+
+	assert_near(capability(mean, 0, 0.2 * MM, INFINITY).outside, 0, 0);
+	assert_near(capability(mean, 0, 0.1 * MM, 0.2 * MM).outside, 0, 0);
+	assert_near(capability(0.1 * 3 * MM, 0, 0, 0.3 * MM).outside, 0, 0);
+	assert_near(capability(mean, 0, 0.2 * MM + 1e-9, INFINITY).below, 1, 0);
+	assert_near(capability(mean, 0, 0, 0.2 * MM - 1e-9).above, 1, 0);
+}
+
 static void test_what_is_refused(void **state)
 {
 	static const double bad[] = {NAN, INFINITY, -INFINITY};
@@ -363,6 +378,7 @@ int main(void)
 	                                   cmocka_unit_test(test_no_spread),
 	                                   cmocka_unit_test(test_scale),
 	                                   cmocka_unit_test(test_capability),
+	                                   cmocka_unit_test(test_on_a_limit),
 	                                   cmocka_unit_test(test_what_is_refused),
 	                                   cmocka_unit_test(test_capability_refused),
 	                                   cmocka_unit_test(test_a_million_links)};

@@ -350,6 +350,35 @@ static void test_scale(void **state)
 		assert_near(other.highest / scale[i], one.highest, 0);
 		assert_near(other.quantile[0].value / scale[i], one.quantile[0].value, 0);
 	}
+	/* Of one part, by coefficients from the end of doubles to a few bits above nothing. */
+	for (int power = -1070; power <= 1000; power += 90) {
+		struct fw_stackup_link far = part(1, FW_STACKUP_UNIFORM);
+
+		far.coefficient = ldexp(1, power);
+		far.upper = ldexp(1, power < 0 ? 1000 : -1000);
+		far.lower = -far.upper;
+		struct fw_stackup_sample other = simulate(&far, 1, NULL, 20000, 9);
+		double all = far.coefficient * far.upper;
+
+		assert_true(isfinite(other.mean.value) && isfinite(other.excess));
+		assert_near(other.sd.value / all, 1 / sqrt(3), 0.01);
+	}
+	struct fw_stackup_link tiny = part(1, FW_STACKUP_UNIFORM), vast = tiny;
+	tiny.coefficient = 1e-320;
+	tiny.upper = 1e10;
+	tiny.lower = -1e10;
+	struct fw_stackup_sample least = simulate(&tiny, 1, NULL, 20000, 9);
+	assert_near(least.mean.value, 0, 1e-312);
+	assert_near(least.sd.value, 1e-310 / sqrt(3), 2e-312);
+	/* The worst case of a normal part is a double, its farthest parts are not. */
+	struct fw_stackup_run run = {10000, 1, 2};
+	struct fw_stackup_sample untouched = {.trials = 7};
+	vast.shape = FW_STACKUP_NORMAL;
+	vast.upper = 1.7e308;
+	vast.lower = -1.7e308;
+	assert_code(fw_stackup_simulate(&untouched, &vast, 1, NULL, &run, &error), FW_ERR_RANGE);
+	assert_contains(error.text, "beyond all measure");
+	assert_int_equal(untouched.trials, 7);
 }
 
 static void test_many_links(void **state)

@@ -30,12 +30,23 @@ int fw_clearance_alpha(double *alpha, double *u, const struct fw_calc_values *in
 	const struct fw_material *found = NULL;
 
 	if (fw_calc_given(in, expansion)) {
-		const struct fw_quantity *q = fw_calc_quantity(in, expansion);
-
-		*alpha = q->value * 1e-6;
-		*u = fw_quantity_u(q) * 1e-6;
+		*alpha = fw_calc_value(in, expansion) * 1e-6;
+		*u = 0.0;
 		return FW_OK;
 	}
 	int rc = fw_material_find(&found, fw_calc_text(in, material), err);
 	return rc == FW_OK ? fw_material_alpha(alpha, u, found, cold, hot, err) : rc;
+}
+
+double fw_clearance_doubt_line(struct fw_calc_out *out, double materials, double inputs,
+                               const struct fw_unit *unit)
+{
+	const struct fw_unit *fine = fw_calc_fine(unit);
+	double u = hypot(materials, inputs);
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
+
+	fw_calc_line(out, "its standard uncertainty = √((materials) %s² + (what is given ±) %s²) = %s",
+	             fw_calc_figure(materials, fine, a, sizeof a),
+	             fw_calc_figure(inputs, fine, b, sizeof b), fw_calc_figure(u, fine, c, sizeof c));
+	return u;
 }

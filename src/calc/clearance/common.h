@@ -21,9 +21,15 @@ int fw_clearance_limits(struct fw_limits *out, bool *given, const struct fw_calc
                         struct fw_error *err);
 
 /** Coefficient of a part: from the number in `expansion` (millionths per kelvin) if given, else
- * from the choice in `material` between two temperatures. */
+ * from the choice in `material` between two temperatures. `*u` is what is not known of a material;
+ * that of a number, its ±, is 0 here and for fw_doubt_add(). */
 int fw_clearance_alpha(double *alpha, double *u, const struct fw_calc_values *in,
                        const char *expansion, const char *material, double cold, double hot,
                        struct fw_error *err);
+
+/** The line that puts together the standard uncertainties from materials and from inputs; gives
+ * both together. */
+double fw_clearance_doubt_line(struct fw_calc_out *out, double materials, double inputs,
+                               const struct fw_unit *unit);
 
 #endif

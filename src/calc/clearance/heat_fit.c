@@ -2,9 +2,22 @@
 #include <math.h>
 
 #include "calc/clearance/common.h"
+#include "calc/clearance/doubt.h"
 
 /* What to slip it on with when nothing is said: a thousandth of the bore. */
 #define SLIP 1e-3
+
+static int ring_alpha(struct fw_heating *h, const struct fw_calc_values *in, double hot,
+                      struct fw_error *err)
+{
+	const struct fw_quantity *q = fw_calc_quantity(in, "expansion");
+	int rc =
+	    fw_clearance_alpha(&h->alpha, &h->alpha_u, in, "expansion", "material", h->room, hot, err);
+
+	if (q)
+		h->alpha_u = fw_quantity_u(q) * 1e-6;
+	return rc;
+}
 
 static int heating_of(struct fw_heating *h, const struct fw_calc_values *in, struct fw_error *err)
 {
@@ -20,8 +33,7 @@ static int heating_of(struct fw_heating *h, const struct fw_calc_values *in, str
 		rc = fw_clearance_alpha(&h->shaft_alpha, &u, in, "shaft-expansion", "shaft-material",
 		                        h->room, h->shaft, err);
 	if (rc == FW_OK)
-		rc = fw_clearance_alpha(&h->alpha, &h->alpha_u, in, "expansion", "material", h->room,
-		                        h->room, err);
+		rc = ring_alpha(h, in, h->room, err);
 	return rc;
 }
 
@@ -39,13 +51,44 @@ static int work_out(struct fw_heated *out, struct fw_heating *h, const struct fw
 		h->alpha_u = doubt;
 	}
 	if (rc == FW_OK)
-		rc = fw_clearance_alpha(&h->alpha, &h->alpha_u, in, "expansion", "material", h->room,
-		                        out->ring, err);
+		rc = ring_alpha(h, in, out->ring, err);
 	return rc == FW_OK ? fw_thermal_heat(out, h, err) : rc;
 }
 
+/* What the ± of sizes and temperatures does to the ring's temperature, as a standard uncertainty. A
+ * ring that needs no heat stays at room temperature. */
+static int doubt_of(double *u, const struct fw_heating *h, const struct fw_heated *heated,
+                    const struct fw_calc_values *in, struct fw_error *err)
+{
+	struct fw_doubt doubt = {.list = NULL};
+	bool hot = heated->gain > 0.0, slip = fw_calc_given(in, "clearance");
+	bool other = h->shaft != h->room;
+	double each = hot ? 1.0 / (h->alpha * h->bore) : 0.0; /* kelvins for each metre of gain */
+	double away = h->shaft - h->room, size = h->bore + h->interference;
+	double grows = other ? h->shaft_alpha * away : 0.0;
+	double shrinks = fw_calc_given(in, "shaft-temp") && other ? size * h->shaft_alpha : 0.0;
+
+	fw_doubt_add(&doubt, in, "interference", each * (1.0 + grows));
+	fw_doubt_add(&doubt, in, "clearance", each);
+	fw_doubt_add(&doubt, in, "bore", each * (grows + (slip ? 0.0 : SLIP)) - heated->rise / h->bore);
+	fw_doubt_add(&doubt, in, "room", 1.0 - each * shrinks);
+	fw_doubt_add(&doubt, in, "shaft-temp", each * shrinks);
+	if (other)
+		fw_doubt_add(&doubt, in, "shaft-expansion", each * 1e-6 * size * away);
+	return fw_doubt_end(u, &doubt, err);
+}
+
+/* Hottest it may have to be: a low coefficient, as the solver has it, and the rest of what is
+ * uncertain (k = 2), which has nothing to do with it. */
+static double at_most(const struct fw_heated *heated, double u)
+{
+	double most = heated->ring + hypot(heated->at_most - heated->ring, 2.0 * u);
+
+	return most <= FW_THERMAL_HOTTEST ? most : (double)NAN;
+}
+
 static void put_lines(struct fw_calc_out *out, const struct fw_heating *h,
-                      const struct fw_heated *heated, const struct fw_unit *unit)
+                      const struct fw_heated *heated, double u, const struct fw_unit *unit)
 {
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
 	double shrunk = heated->gain - h->interference - h->clearance;
@@ -71,6 +114,9 @@ static void put_lines(struct fw_calc_out *out, const struct fw_heating *h,
 		fw_calc_line(out, "with α as low as %s/10⁶: %s",
 		             fw_calc_plain((h->alpha - 2.0 * h->alpha_u) * 1e6, a),
 		             fw_clearance_celsius(heated->at_most, b));
+	if (u > 0.0)
+		fw_calc_line(out, "the rest that is given ± is worth ±%s K (k = 2), at most together %s",
+		             fw_calc_plain(2.0 * u, a), fw_clearance_celsius(at_most(heated, u), b));
 }
 
 static void put_warnings(struct fw_calc_out *out, const struct fw_heated *heated, bool bearing)
@@ -86,7 +132,7 @@ static void put_warnings(struct fw_calc_out *out, const struct fw_heated *heated
 		fw_calc_warn(out, "it may need more than the 120 °C that a rolling bearing stands; try at "
 		                  "120 °C at most, with the press ready");
 	else if (!isfinite(heated->at_most))
-		fw_calc_warn(out, "should the coefficient be low it needs more than 300 °C");
+		fw_calc_warn(out, "by what is uncertain it may need more than 300 °C");
 }
 
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
@@ -94,15 +140,19 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	const struct fw_unit *unit = fw_calc_unit(in, "interference");
 	struct fw_heating heating;
 	struct fw_heated heated;
+	double u = 0.0;
 	int rc = work_out(&heated, &heating, in, err);
 
+	if (rc == FW_OK)
+		rc = doubt_of(&u, &heating, &heated, in, err);
 	if (rc != FW_OK)
 		return rc;
-	put_lines(out, &heating, &heated, unit);
+	put_lines(out, &heating, &heated, u, unit);
+	heated.at_most = at_most(&heated, u);
 	fw_calc_put(out, "gain", "bore to gain", heated.gain, unit);
 	fw_calc_put_span(out, "rise", "rise of the ring", heated.rise, fw_calc_symbol("K"));
 	fw_calc_put(out, "ring", "ring to be at", heated.ring, fw_calc_symbol("°C"));
-	fw_calc_put(out, "at-most", "should the coefficient be low", heated.at_most,
+	fw_calc_put(out, "at-most", "hottest, by what is uncertain", heated.at_most,
 	            fw_calc_symbol("°C"));
 	put_warnings(out, &heated, fw_calc_flag(in, "bearing"));
 	return FW_OK;

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "calc/clearance/common.h"
+#include "calc/clearance/doubt.h"
 
 static int pair_of(struct fw_thermal_pair *pair, const struct fw_calc_values *in,
                    struct fw_error *err)
@@ -21,6 +22,24 @@ static int pair_of(struct fw_thermal_pair *pair, const struct fw_calc_values *in
 	                   : rc;
 }
 
+/* What the ± of the inputs does to the interference hot. */
+static int doubt_of(double *u, const struct fw_thermal_pair *pair, const struct fw_calc_values *in,
+                    struct fw_error *err)
+{
+	double inner = pair->inner_hot - pair->cold, outer = pair->outer_hot - pair->cold;
+	double d = pair->diameter, by_inner = d * pair->inner, by_outer = -d * pair->outer;
+	struct fw_doubt doubt = {.list = NULL};
+
+	fw_doubt_add(&doubt, in, "interference", 1.0);
+	fw_doubt_add(&doubt, in, "diameter", pair->inner * inner - pair->outer * outer);
+	fw_doubt_add(&doubt, in, "inner-expansion", 1e-6 * d * inner);
+	fw_doubt_add(&doubt, in, "outer-expansion", -1e-6 * d * outer);
+	fw_doubt_add(&doubt, in, fw_calc_given(in, "inner-hot") ? "inner-hot" : "hot", by_inner);
+	fw_doubt_add(&doubt, in, "hot", by_outer);
+	fw_doubt_add(&doubt, in, "cold", -by_inner - by_outer);
+	return fw_doubt_end(u, &doubt, err);
+}
+
 static void put_growth(struct fw_calc_out *out, const char *what, double diameter, double alpha,
                        double rise, const struct fw_unit *unit)
 {
@@ -38,10 +57,13 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	char a[FW_FIGURE], b[FW_FIGURE];
 	struct fw_thermal_pair pair;
 	struct fw_thermal_fit fit;
+	double doubt = 0.0;
 	int rc = pair_of(&pair, in, err);
 
 	if (rc == FW_OK)
 		rc = fw_thermal_fit(&fit, &pair, err);
+	if (rc == FW_OK)
+		rc = doubt_of(&doubt, &pair, in, err);
 	if (rc != FW_OK)
 		return rc;
 	put_growth(out, "inner part", pair.diameter, pair.inner, pair.inner_hot - pair.cold, unit);
@@ -49,6 +71,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	fw_calc_line(out, "interference hot = %s + inner - outer = %s",
 	             fw_calc_figure(pair.interference, unit, a, sizeof a),
 	             fw_calc_figure(fit.hot, unit, b, sizeof b));
+	fit.hot_u = fw_clearance_doubt_line(out, fit.hot_u, doubt, unit);
 	fw_calc_put(out, "hot", "interference hot", fit.hot, unit);
 	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_calc_fine(unit));
 	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_calc_symbol("°C"));

@@ -72,6 +72,8 @@ void fw_stack_up_put_spread(struct fw_calc_out *out, const struct fw_stack_up *i
 void fw_stack_up_put_capability(struct fw_calc_out *out, const struct fw_stack_up *it)
 {
 	const struct fw_stackup_capability *c = &it->capability;
+	const struct fw_limits *limits = &it->limits;
+	double mean = fw_limits_snap(it->stackup.mean, limits);
 	char a[FW_FIGURE], b[FW_FIGURE];
 
 	fw_calc_line(out, "as a normal: below %s, above %s", fw_calc_plain(c->below, a),
@@ -85,10 +87,11 @@ void fw_stack_up_put_capability(struct fw_calc_out *out, const struct fw_stack_u
 	if (fabs(it->stackup.excess) > EXCESS_MUCH)
 		fw_calc_line(out, "excess kurtosis %s: few links make up the spread; go by the trials",
 		             fw_calc_plain(it->stackup.excess, a));
-	if (it->stackup.mean < it->limits.min || it->stackup.mean > it->limits.max)
+	if (mean < limits->min || mean > limits->max)
 		fw_calc_warn(out, "even the mean gap, %s, is outside its limits",
 		             figure(it, it->stackup.mean, a));
-	else if (it->stackup.min < it->limits.min || it->stackup.max > it->limits.max)
+	else if (fw_limits_snap(it->stackup.min, limits) < limits->min ||
+	         fw_limits_snap(it->stackup.max, limits) > limits->max)
 		fw_calc_warn(out, "at worst the gap is %s to %s, outside its limits",
 		             figure(it, it->stackup.min, a), figure(it, it->stackup.max, b));
 }

@@ -3,29 +3,26 @@
 #include <stdlib.h>
 
 #include "calc/clearance/common.h"
+#include "calc/clearance/doubt.h"
 
 /* Links whose working and rows are shown; a longer chain is only summed. */
 #define SHOWN 50
 
-static double u_of(const struct fw_calc_values *in, const char *name)
+/* The record when it has a temperature of its own, else what all share. */
+static const struct fw_calc_values *where(const struct fw_calc_values *record,
+                                          const struct fw_calc_values *in, const char *name)
 {
-	const struct fw_quantity *q = fw_calc_quantity(in, name);
-
-	return q ? fw_quantity_u(q) : 0.0;
+	return fw_calc_given(record, name) ? record : in;
 }
 
 static int link_of(struct fw_thermal_link *link, const struct fw_calc_values *record,
                    const struct fw_calc_values *in, struct fw_error *err)
 {
-	const char *at = fw_calc_given(record, "hot") ? "hot" : NULL;
-
-	*link = (struct fw_thermal_link){
-	    .name = fw_calc_text(record, "name"),
-	    .coefficient = fw_calc_value(record, "factor"),
-	    .length = fw_calc_value(record, "length"),
-	    .cold = fw_calc_value(fw_calc_given(record, "cold") ? record : in, "cold"),
-	    .hot = fw_calc_value(at ? record : in, "hot"),
-	    .rise_u = at ? u_of(record, at) : 0.0};
+	*link = (struct fw_thermal_link){.name = fw_calc_text(record, "name"),
+	                                 .coefficient = fw_calc_value(record, "factor"),
+	                                 .length = fw_calc_value(record, "length"),
+	                                 .cold = fw_calc_value(where(record, in, "cold"), "cold"),
+	                                 .hot = fw_calc_value(where(record, in, "hot"), "hot")};
 	if (fw_calc_given(record, "expansion"))
 		return fw_clearance_alpha(&link->alpha, &link->alpha_u, record, "expansion", "material",
 		                          link->cold, link->hot, err);
@@ -40,6 +37,30 @@ static int links_of(struct fw_thermal_link *link, const struct fw_calc_values *i
 	for (size_t i = 0; rc == FW_OK && i < count; i++)
 		rc = link_of(&link[i], fw_calc_record(in, "link", i), in, err);
 	return rc;
+}
+
+/* What the ± of a link's figures, or of those it shares, does to the gap hot. */
+static void doubt_link(struct fw_doubt *doubt, const struct fw_thermal_link *link, double change,
+                       const struct fw_calc_values *record, const struct fw_calc_values *in)
+{
+	double rise = link->hot - link->cold, length = link->coefficient * link->length;
+	double alpha = link->material ? link->material->alpha : link->alpha;
+
+	fw_doubt_add(doubt, record, "length", change / link->length);
+	fw_doubt_add(doubt, record, "expansion", 1e-6 * length * rise);
+	fw_doubt_add(doubt, where(record, in, "hot"), "hot", length * alpha);
+	fw_doubt_add(doubt, where(record, in, "cold"), "cold", -length * alpha);
+}
+
+static int doubt_of(double *u, const struct fw_thermal_link *link, const double *change,
+                    size_t count, const struct fw_calc_values *in, struct fw_error *err)
+{
+	struct fw_doubt doubt = {.list = NULL};
+
+	fw_doubt_add(&doubt, in, "gap", 1.0);
+	for (size_t i = 0; i < count; i++)
+		doubt_link(&doubt, &link[i], change[i], fw_calc_record(in, "link", i), in);
+	return fw_doubt_end(u, &doubt, err);
 }
 
 static void put_link(struct fw_calc_out *out, const struct fw_thermal_link *link, double change,
@@ -60,7 +81,7 @@ static void put_link(struct fw_calc_out *out, const struct fw_thermal_link *link
 	fw_calc_row_end(out);
 }
 
-static void put_gap(struct fw_calc_out *out, const struct fw_thermal *thermal, double cold,
+static void put_gap(struct fw_calc_out *out, struct fw_thermal *thermal, double cold, double doubt,
                     const struct fw_unit *unit)
 {
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
@@ -68,6 +89,7 @@ static void put_gap(struct fw_calc_out *out, const struct fw_thermal *thermal, d
 	fw_calc_line(out, "gap hot = %s + (%s) = %s", fw_calc_figure(cold, unit, a, sizeof a),
 	             fw_calc_figure(thermal->change, unit, b, sizeof b),
 	             fw_calc_figure(thermal->hot, unit, c, sizeof c));
+	thermal->hot_u = fw_clearance_doubt_line(out, thermal->hot_u, doubt, unit);
 	fw_calc_put(out, "cold", "gap cold", cold, unit);
 	fw_calc_put(out, "change", "change", thermal->change, unit);
 	fw_calc_put(out, "hot", "gap hot", thermal->hot, unit);
@@ -87,8 +109,8 @@ static int judge(struct fw_calc_out *out, const struct fw_thermal *thermal, doub
 	int rc = fw_clearance_limits(&limits, &given, in, err);
 
 	if (rc == FW_OK && given)
-		rc = fw_conform(&conformity, thermal->hot, thermal->hot_u, INFINITY, &limits,
-		                FW_CONFORMANCE, err);
+		rc = fw_conform(&conformity, fw_limits_snap(thermal->hot, &limits), thermal->hot_u,
+		                INFINITY, &limits, FW_CONFORMANCE, err);
 	if (rc != FW_OK)
 		return rc;
 	if (thermal->hot < 0.0 && cold >= 0.0)
@@ -109,17 +131,18 @@ static int work_out(struct fw_calc_out *out, const struct fw_calc_values *in,
                     struct fw_error *err)
 {
 	const struct fw_unit *unit = fw_calc_unit(in, "gap");
-	struct fw_thermal_start start = {.gap = fw_calc_value(in, "gap"),
-	                                 .gap_u = u_of(in, "gap"),
-	                                 .rise_u = hypot(u_of(in, "cold"), u_of(in, "hot"))};
+	struct fw_thermal_start start = {.gap = fw_calc_value(in, "gap")};
 	struct fw_thermal thermal;
+	double doubt = 0.0;
 	int rc = fw_thermal_gap(&thermal, change, link, count, &start, err);
 
+	if (rc == FW_OK)
+		rc = doubt_of(&doubt, link, change, count, in, err);
 	if (rc != FW_OK)
 		return rc;
 	for (size_t i = 0; i < count && i < SHOWN; i++)
 		put_link(out, &link[i], change[i], fw_calc_record(in, "link", i), unit);
-	put_gap(out, &thermal, start.gap, unit);
+	put_gap(out, &thermal, start.gap, doubt, unit);
 	return judge(out, &thermal, start.gap, in, err);
 }
 

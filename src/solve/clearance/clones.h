@@ -12,7 +12,7 @@
 
 /* The choice is made before a sanitizer is ready, and only glibc is known to make it. */
 #if defined(__x86_64__) && defined(__gnu_linux__) && defined(__has_attribute) &&                   \
-    !defined(__SANITIZE_ADDRESS__) && !defined(FW_NO_CLONES)
+    !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && !defined(FW_NO_CLONES)
 #if __has_attribute(target_clones)
 #undef FW_CLONES
 #define FW_CLONES __attribute__((target_clones("default", "avx2", "arch=x86-64-v4")))
@@ -20,7 +20,8 @@
 #endif
 
 #if defined(__has_feature)
-#if __has_feature(address_sanitizer)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer) ||                         \
+    __has_feature(memory_sanitizer)
 #undef FW_CLONES
 #define FW_CLONES
 #endif

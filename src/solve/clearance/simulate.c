@@ -147,8 +147,20 @@ static void count_outside(struct fw_stackup_sample *out, uint64_t below, uint64_
 	out->outside = probability(below + above, out->trials);
 }
 
-static void sum_up(struct fw_stackup_sample *out, const struct job *job,
-                   const struct fw_tally *tally, const struct fw_stackup *stackup)
+static bool is_finite(const struct fw_stackup_sample *sample)
+{
+	bool all = isfinite(sample->mean.value) && isfinite(sample->mean.error) &&
+	           isfinite(sample->sd.value) && isfinite(sample->sd.error) &&
+	           isfinite(sample->lowest) && isfinite(sample->highest) && isfinite(sample->excess);
+
+	for (size_t i = 0; i < FW_STACKUP_QUANTILES; i++)
+		all = all && isfinite(sample->quantile[i].value) && isfinite(sample->quantile[i].error);
+	return all;
+}
+
+static int sum_up(struct fw_stackup_sample *out, const struct job *job,
+                  const struct fw_tally *tally, const struct fw_stackup *stackup,
+                  struct fw_error *err)
 {
 	struct moments m = moments_of(job);
 	double n = (double)job->trials, sd = stackup->sd;
@@ -165,7 +177,10 @@ static void sum_up(struct fw_stackup_sample *out, const struct job *job,
 	sample.highest = stackup->mean + sd * tally->highest;
 	sample.excess = m.fourth / (m.second * m.second) - 3.0;
 	count_outside(&sample, tally->below, tally->above);
+	if (!is_finite(&sample))
+		return fw_fail(err, FW_ERR_RANGE, "stack-up: the trials are beyond all measure");
 	*out = sample;
+	return FW_OK;
 }
 
 /* Where every link is exact there is nothing to draw. */
@@ -174,11 +189,13 @@ static void sum_up_exact(struct fw_stackup_sample *out, uint64_t trials, double 
 {
 	struct fw_stackup_sample sample = {.trials = trials, .mean = {mean, 0.0}};
 
+	double at = limits ? fw_limits_snap(mean, limits) : mean;
+
 	for (size_t i = 0; i < FW_STACKUP_QUANTILES; i++)
 		sample.quantile[i].value = mean;
 	sample.lowest = sample.highest = mean;
-	count_outside(&sample, limits && mean < limits->min ? trials : 0,
-	              limits && mean > limits->max ? trials : 0);
+	count_outside(&sample, limits && at < limits->min ? trials : 0,
+	              limits && at > limits->max ? trials : 0);
 	*out = sample;
 }
 
@@ -203,7 +220,8 @@ static struct part part_of(const struct fw_stackup_link *link, double sd)
 	bool normal = link->shape == FW_STACKUP_NORMAL || link->shape == FW_STACKUP_MEASURED;
 	double width = fw_link_half(link) * (normal ? fw_link_sd_share(link) : 1.0);
 
-	return (struct part){link->shape, link->coefficient * (width / sd)};
+	/* The product first: the sums have shown that it is finite, while width / sd need not be. */
+	return (struct part){link->shape, link->coefficient * width / sd};
 }
 
 static int draw_all(struct fw_stackup_sample *out, const struct fw_stackup_link *link, size_t count,
@@ -229,7 +247,7 @@ static int draw_all(struct fw_stackup_sample *out, const struct fw_stackup_link 
 	job.part = part;
 	job.scale = scale_of(part, count, stackup, limits);
 	run_all(worker, &job);
-	sum_up(out, &job, &worker[0].tally, stackup);
+	rc = sum_up(out, &job, &worker[0].tally, stackup, err);
 done:
 	free(part);
 	free(worker);

@@ -2,6 +2,7 @@
 #include "fitwright/stackup.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "solve/clearance/link.h"
 #include "solve/conform/distribution.h"
@@ -108,8 +109,11 @@ int fw_stackup_capability(struct fw_stackup_capability *out, const struct fw_sta
 
 	double mean = stackup->mean, sd = stackup->sd;
 	if (sd == 0.0) {
-		*out = (struct fw_stackup_capability){
-		    .below = mean<limits->min, .above = mean> limits->max, .cp = NAN, .cpk = NAN};
+		double at = fw_limits_snap(mean, limits);
+		bool below = at<limits->min, above = at> limits->max;
+
+		*out =
+		    (struct fw_stackup_capability){.below = below, .above = above, .cp = NAN, .cpk = NAN};
 		out->outside = out->below + out->above;
 		return FW_OK;
 	}
