@@ -150,6 +150,9 @@ void fw_calc_put_known(struct fw_calc_out *out, const char *name, const char *la
                        double u, double freedom, const struct fw_unit *unit);
 /** A result that is a plain number, a text, a yes or no. */
 void fw_calc_put_number(struct fw_calc_out *out, const char *name, const char *label, double value);
+/** A probability, never shown as certain when it isn't quite. */
+void fw_calc_put_chance(struct fw_calc_out *out, const char *name, const char *label,
+                        double probability);
 void fw_calc_put_text(struct fw_calc_out *out, const char *name, const char *label,
                       const char *text);
 void fw_calc_put_flag(struct fw_calc_out *out, const char *name, const char *label, bool value);
@@ -222,6 +225,7 @@ struct fw_calc_result {
 	struct fw_quantity quantity; /**< also a number, with dimension one: it may be uncertain */
 	const char *text;
 	bool flag;
+	bool chance;                     /**< the number is a probability */
 	const char *table, *table_label; /**< NULL: not in a row */
 	size_t row;                      /**< from 0 within its table */
 };

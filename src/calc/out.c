@@ -169,6 +169,16 @@ void fw_calc_put_number(struct fw_calc_out *out, const char *name, const char *l
 	put_quantity(out, name, label, FW_CALC_IS_NUMBER, &q);
 }
 
+void fw_calc_put_chance(struct fw_calc_out *out, const char *name, const char *label,
+                        double probability)
+{
+	size_t before = out->count;
+
+	fw_calc_put_number(out, name, label, probability);
+	if (out->count > before)
+		out->results[before].chance = true;
+}
+
 void fw_calc_put_text(struct fw_calc_out *out, const char *name, const char *label,
                       const char *text)
 {

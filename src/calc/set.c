@@ -140,20 +140,31 @@ int fw_calc_set_number(struct fw_calc_values *values, const char *name, double v
 	return fw_calc_set_quantity(values, name, &q, err);
 }
 
-static bool is_choice(const struct fw_calc_input *input, const char *text, int *index)
+/* Capitals, blanks and hyphens don't tell choices apart: "Cast aluminium". */
+static bool same_choice(const char *choice, const char *text, size_t length)
+{
+	for (size_t i = 0; i < length; i++) {
+		char c = text[i] == ' ' || text[i] == '_' ? '-' : fw_ascii_lower(text[i]);
+		if (c != (choice[i] == ' ' ? '-' : fw_ascii_lower(choice[i])))
+			return false;
+	}
+	return true;
+}
+
+/* The choice that is meant: its place, and its own spelling. */
+static const char *find_choice(const struct fw_calc_input *input, const char *text, int *index,
+                               size_t *length)
 {
 	const char *at = input->choices;
-	size_t length = strlen(text);
 
-	for (int i = 0; *at; i++) {
+	*length = strlen(text);
+	for (*index = 0; *at; (*index)++) {
 		size_t span = strcspn(at, "|");
-		if (span == length && strncmp(at, text, span) == 0) {
-			*index = i;
-			return true;
-		}
+		if (span == *length && same_choice(at, text, span))
+			return at;
 		at += span + (at[span] == '|');
 	}
-	return false;
+	return NULL;
 }
 
 int fw_calc_set_text(struct fw_calc_values *values, const char *name, const char *text,
@@ -173,10 +184,13 @@ int fw_calc_set_text(struct fw_calc_values *values, const char *name, const char
 	if (text[0] == '\0' || strlen(text) > TEXT_MOST || !fw_utf8_check(text))
 		return fail_at(values, input, err, FW_ERR_INPUT,
 		               "a text that isn't empty, UTF-8, 4000 bytes at most, is needed");
-	if (input->kind == FW_CALC_CHOICE && !is_choice(input, text, &slot->choice))
+	size_t length = strlen(text);
+	const char *kept =
+	    input->kind == FW_CALC_CHOICE ? find_choice(input, text, &slot->choice, &length) : text;
+	if (!kept)
 		return fw_fail(err, FW_ERR_INPUT, "%s: '%s' is none of %s",
 		               fw_calc_where(values, input, where, sizeof where), text, input->choices);
-	slot->text = strdup(text);
+	slot->text = strndup(kept, length);
 	if (!slot->text)
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	fw_text_one_line(slot->text);

@@ -22,6 +22,9 @@ static int unknown_option(const struct fw_cli *cli, const struct option *options
 {
 	char name[64];
 
+	if (optopt == '.' || (optopt >= '0' && optopt <= '9'))
+		return fw_cli_usage(cli, "a value that begins with '-' goes behind its option: --NAME='%s'",
+		                    argument);
 	if (optopt > 0 && optopt < 0x80)
 		return fw_cli_usage(cli, "there is no option '-%c'; options here have long names", optopt);
 	size_t length = strcspn(argument + 2, "=");

@@ -46,12 +46,16 @@ static json_t *records_json(const struct fw_calc_input *input, const struct fw_c
 	return list;
 }
 
-static void number_text(const struct fw_quantity *q, char *buffer, size_t size)
+static void number_text(const struct fw_calc_result *result, char *buffer, size_t size)
 {
-	if (q->count > 0)
-		fw_quantity_text(q, true, buffer, size);
-	else if (q->value > NEARLY_ONE && q->value < 1.0) /* a chance is never shown as certain */
+	const struct fw_quantity *q = &result->quantity;
+
+	if (result->chance && q->value > NEARLY_ONE)
 		snprintf(buffer, size, "over 0.999999");
+	else if (result->chance && q->value > 0.0 && q->value < 1.0 - NEARLY_ONE)
+		snprintf(buffer, size, "under 0.000001");
+	else if (fw_quantity_u(q) > 0)
+		fw_quantity_text(q, true, buffer, size);
 	else
 		fw_number_figures(q->value, NUMBER_FIGURES, buffer, size);
 }
@@ -63,8 +67,10 @@ static const char *quantity_text(const struct fw_quantity *q, char *buffer, size
 	bool whole = fabs(steps - round(steps)) < 1e-6 && steps > 0.5;
 	char number[32];
 
-	if (q->count > 0 || shown == 0.0 || whole || steps >= SMALL_FIGURES_BELOW)
-		return fw_quantity_text(q, true, buffer, size);
+	/* A ± that would be rounded up to a whole step tells less than none. */
+	bool doubtful = 2 * fw_quantity_u(q) / q->unit->factor > q->unit->step / 20;
+	if (doubtful || shown == 0.0 || whole || steps >= SMALL_FIGURES_BELOW)
+		return fw_quantity_text(q, doubtful, buffer, size);
 	fw_number_figures(shown, SMALL_FIGURES, number, sizeof number);
 	snprintf(buffer, size, "%s %s", number, q->unit->symbol);
 	return buffer;
@@ -76,7 +82,7 @@ const char *fw_calc_result_text(const struct fw_calc_result *result, char *buffe
 	case FW_CALC_IS_QUANTITY:
 		return quantity_text(&result->quantity, buffer, size);
 	case FW_CALC_IS_NUMBER:
-		number_text(&result->quantity, buffer, size);
+		number_text(result, buffer, size);
 		return buffer;
 	case FW_CALC_IS_TEXT:
 		return result->text;

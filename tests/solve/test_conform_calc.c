@@ -165,7 +165,7 @@ static void test_conform_refuses(void **state)
 	       "uncertainty", "1");
 	REFUSE(FW_ERR_ARGUMENT, "asked", "conform", "value", "3 mm", "max", "4", "asked", "50 %");
 	REFUSE(FW_ERR_ARGUMENT, "asked", "conform", "value", "3 mm", "max", "4", "asked", "100 %");
-	REFUSE(FW_ERR_ARGUMENT, "asked", "conform", "value", "3 mm", "max", "4", "asked", "95");
+	REFUSE(FW_ERR_INPUT, "asked", "conform", "value", "3 mm", "max", "4", "asked", "95");
 	REFUSE(FW_ERR_ARGUMENT, "asked", "conform", "value", "3 mm", "max", "4", "asked", "-1");
 	REFUSE(FW_ERR_ARGUMENT, "uncertainty", "conform", "value", "3", "max", "4", "uncertainty",
 	       "-1");
@@ -247,7 +247,7 @@ static void test_readings_refuse(void **state)
 	REFUSE(FW_ERR_ARGUMENT, "resolution", "readings", "reading", "1;2", "resolution", "-1");
 	REFUSE(FW_ERR_ARGUMENT, "error", "readings", "reading", "1;2", "error", "-1");
 	REFUSE(FW_ERR_ARGUMENT, "coverage", "readings", "reading", "1;2", "coverage", "100 %");
-	REFUSE(FW_ERR_ARGUMENT, "significance", "readings", "reading", "1;2;4", "significance", "60 %");
+	REFUSE(FW_ERR_ARGUMENT, "significance", "readings", "reading", "1;2;4;7", "significance", "60 %");
 	REFUSE(FW_ERR_RANGE, "reading is too large", "readings", "reading", "1;1e307 m;-1e307 m");
 	REFUSE(FW_ERR_DIMENSION, "reading", "readings", "reading", "1 mm;2 N");
 }

@@ -113,7 +113,7 @@ static void put_verdict(struct fw_calc_out *out, const struct judged *j,
 	double index = 0.0;
 
 	fw_calc_put_text(out, "verdict", "verdict", fw_verdict_name(c->verdict));
-	fw_calc_put_number(out, "probability", "probability within", c->probability);
+	fw_calc_put_chance(out, "probability", "probability within", c->probability);
 	fw_calc_put_span(out, "margin", "margin to the nearer limit", c->margin, j->unit);
 	fw_calc_put_span(out, "u", "standard uncertainty", j->u, j->fine);
 	if (isfinite(j->limits.max - j->limits.min) && j->u > 0.0 &&
@@ -171,8 +171,8 @@ static int put_risk(struct fw_calc_out *out, const struct judged *j,
 	                           : fw_calc_figure(acceptance->max, j->unit, figure[1], FW_FIGURE));
 	fw_calc_put_limits(out, acceptance, j->unit);
 	fw_calc_put_flag(out, "accepted", "accepted", risk.accepted);
-	fw_calc_put_number(out, "consumer-risk", "risk that what is accepted fails", risk.consumer);
-	fw_calc_put_number(out, "producer-risk", "risk that what is rejected is good", risk.producer);
+	fw_calc_put_chance(out, "consumer-risk", "risk that what is accepted fails", risk.consumer);
+	fw_calc_put_chance(out, "producer-risk", "risk that what is rejected is good", risk.producer);
 	return FW_OK;
 }
 

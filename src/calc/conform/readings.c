@@ -8,6 +8,9 @@
 #include "calc/list.h"
 #include "fitwright/measure.h"
 
+/* Of three readings two alike make a slip of any third: too few to tell. */
+#define FEWEST (FW_GRUBBS_FEWEST + 1)
+
 /* What the gauge adds: figures given, else those of a typical gauge. */
 struct gauge {
 	double resolution, error;
@@ -117,7 +120,7 @@ static void put(struct fw_calc_out *out, const struct sheet *s)
 {
 	const struct fw_readings_budget *b = &s->budget;
 
-	fw_calc_put(out, "mean", "mean", s->readings.mean, s->unit);
+	fw_calc_put_known(out, "mean", "mean", s->readings.mean, b->u, b->freedom, s->unit);
 	fw_calc_put_span(out, "expanded", "expanded uncertainty U", b->expanded, s->fine);
 	fw_calc_put_number(out, "coverage", "coverage factor k", b->coverage);
 	fw_calc_put_span(out, "u", "standard uncertainty", b->u, s->fine);
@@ -136,7 +139,7 @@ static void put_suspect(struct fw_calc_out *out, const struct sheet *s, double s
 	fw_calc_put(out, "suspect-value", "its value", suspect, s->unit);
 	fw_calc_put_number(out, "g", "its G", s->grubbs.g);
 	fw_calc_put_number(out, "g-critical", "G allowed", s->grubbs.critical);
-	fw_calc_put_number(out, "chance", "chance of that without a slip", s->grubbs.chance);
+	fw_calc_put_chance(out, "chance", "chance of that without a slip", s->grubbs.chance);
 }
 
 static int work_out(struct sheet *s, const double *x, size_t count, struct fw_error *err)
@@ -145,7 +148,7 @@ static int work_out(struct sheet *s, const double *x, size_t count, struct fw_er
 	if (code == FW_OK)
 		code = fw_readings_budget(&s->budget, &s->readings, s->gauge.resolution, s->gauge.error,
 		                          s->level, err);
-	if (code == FW_OK && count >= FW_GRUBBS_FEWEST)
+	if (code == FW_OK && count >= FEWEST)
 		code = fw_grubbs(&s->grubbs, x, count, s->gauge.resolution, s->significance,
 		                 FW_GRUBBS_EITHER, err);
 	return code;
@@ -173,7 +176,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		show_budget(out, &s);
 		put(out, &s);
 	}
-	if (code == FW_OK && count >= FW_GRUBBS_FEWEST) {
+	if (code == FW_OK && count >= FEWEST) {
 		show_suspect(out, &s, x[s.grubbs.index]);
 		put_suspect(out, &s, x[s.grubbs.index]);
 	}

@@ -94,12 +94,12 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		return code;
 	show(out, &p, &risk);
 	fw_calc_put_limits(out, &p.acceptance, p.unit);
-	fw_calc_put_number(out, "conforming", "share that is good", risk.conforming);
-	fw_calc_put_number(out, "accepted", "share that is accepted", risk.accepted);
-	fw_calc_put_number(out, "consumer-risk", "accepted, though bad", risk.consumer);
-	fw_calc_put_number(out, "producer-risk", "rejected, though good", risk.producer);
+	fw_calc_put_chance(out, "conforming", "share that is good", risk.conforming);
+	fw_calc_put_chance(out, "accepted", "share that is accepted", risk.accepted);
+	fw_calc_put_chance(out, "consumer-risk", "accepted, though bad", risk.consumer);
+	fw_calc_put_chance(out, "producer-risk", "rejected, though good", risk.producer);
 	if (risk.accepted > 0.0)
-		fw_calc_put_number(out, "bad-among-accepted", "bad among the accepted",
+		fw_calc_put_chance(out, "bad-among-accepted", "bad among the accepted",
 		                   fmin(risk.consumer / risk.accepted, 1.0));
 	if (isfinite(p.tolerance.max - p.tolerance.min) && p.u > 0.0 &&
 	    fw_risk_capability(&index, &p.tolerance, p.u, NULL) == FW_OK)

@@ -100,7 +100,7 @@ static void put_place(struct fw_calc_out *out, const struct fw_bench *b, size_t 
 	fw_calc_put(out, "size", "size", f->size, b->unit);
 	fw_calc_put(out, "clearance", "clearance", f->clearance, b->unit);
 	fw_calc_put(out, "u", "u", f->u, b->fine);
-	fw_calc_put_number(out, "chance", "chance", f->probability);
+	fw_calc_put_chance(out, "chance", "chance", f->probability);
 	fw_calc_row_end(out);
 }
 
