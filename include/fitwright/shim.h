@@ -157,8 +157,9 @@ struct fw_shim_choice {
  * competes, and the order of the kit doesn't matter.
  *
  * The probability is that of the true play: normal, with the variances of datum, stack and
- * `settle_u` (as above) added. Within a stack the pieces are independent, but for the crush of
- * pieces of one size, which is common to them.
+ * `settle_u` (as above) added; where all are zero a play on a limit (fw_limits_snap()) is inside.
+ * Within a stack the pieces are independent, but for the crush of pieces of one size, which is
+ * common to them.
  *
  * What to get: out->wanted always. Where nothing serves, or the best has less than FW_CONFORMANCE,
  * also out->add and out->with: of the stacks at hand with room for one more piece the thickest that

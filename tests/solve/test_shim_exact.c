@@ -309,11 +309,39 @@ static void test_against_naive_search(void **state)
 	assert_true(served >= 2000 && several >= 1000 && refused >= 200);
 }
 
+/* Whole hundredths of a millimetre, nothing uncertain: every shim that leaves the play exactly on a
+ * limit serves (conform.h), whatever the last bit of a subtraction says. */
+static void test_on_the_limit(void **state)
+{
+	unsigned tried = 0;
+	struct fw_shim_choice c;
+	(void)state;
+
+	for (unsigned datum = 12; datum < 80; datum++)
+		for (unsigned shim = 5; shim < datum; shim++) {
+			double play = (datum - shim) / 100.0 * MM;
+			struct fw_datum d = {.value = datum / 100.0 * MM, .trials = 1};
+			struct fw_shim kit = {.thickness = shim / 100.0 * MM, .count = 1};
+			struct fw_limits limits[] = {{play, play + 1e-5, NAN}, {play - 1e-5, play, NAN}};
+			for (size_t k = 0; k < COUNT(limits); k++, tried++) {
+				assert_ok(fw_shim_choose(&c, &d, &kit, 1, 1, false, &limits[k], 0.0, &error));
+				assert_true(c.probability == 1.0 && c.play == play);
+			}
+			/* 2 pm beyond it isn't on it. */
+			limits[1].max -= 2e-12;
+			limits[1].min -= 2e-12;
+			assert_code(fw_shim_choose(&c, &d, &kit, 1, 1, false, &limits[1], 0.0, &error),
+			            FW_ERR_RANGE);
+		}
+	assert_true(tried > 4000);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_fsu_subset_sums),
 	    cmocka_unit_test(test_against_naive_search),
+	    cmocka_unit_test(test_on_the_limit),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -46,8 +46,8 @@ int fw_stack_piece(struct fw_shim_choice *out, const struct fw_stack_task *task,
 /** Number of stacks of at most `most` pieces, the empty one included. */
 double fw_stack_count(const struct fw_shim *kit, size_t sizes, size_t most);
 
-/** P(the play lies in the limits) at mean `play` with standard uncertainty `u` (0 allowed), normal.
- */
+/** P(the play lies in the limits) at mean `play` with standard uncertainty `u`, normal; with `u` 0
+ * one that lies on a limit (fw_limits_snap()) is inside. */
 double fw_stack_chance(double play, double u, const struct fw_limits *limits);
 
 /** Every play whose chance can reach `floor` (0 < floor < 1) at some uncertainty within `spread`

@@ -119,7 +119,7 @@ int fw_stack_advise(const struct fw_stack_task *task, const struct fw_shim_choic
 		               "coarse for the limits: no thickness can be trusted to serve; measure again "
 		               "with a finer gauge",
 		               task->play, fw_length_text(2.0 * least_u, bare, sizeof bare));
-	if (task->datum <= task->limits->min)
+	if (fw_limits_snap(task->datum, task->limits) <= task->limits->min)
 		return fw_fail(
 		    err, FW_ERR_RANGE,
 		    "with no %s at all the %s would be %s, not above its min of %s: no %s can help; "

@@ -223,7 +223,7 @@ static void fill(struct fw_shim_choice *out, const struct search *s)
 	}
 	out->stack.thickness = sum;
 	out->stack.u = sqrt(variance);
-	out->play = s->task->datum - sum;
+	out->play = fw_limits_snap(s->task->datum - sum, s->task->limits);
 	out->u = sqrt(s->task->variance + variance);
 	out->probability = fw_stack_chance(out->play, out->u, s->task->limits);
 }

@@ -4,8 +4,8 @@
 #include "solve/conform/distribution.h"
 #include "solve/shim/stack.h"
 
-/* A picometre of room, so that rounding never cuts off a stack at the very edge. */
-#define SLACK 1e-12
+/* Room, so that rounding never cuts off a stack at the very edge, nor one that lies on a limit. */
+#define SLACK (2.0 * FW_ON_LIMIT)
 /* Far enough inside a one-sided limit, in standard uncertainties, for the chance to be 1. */
 #define DEEP 40.0
 /* How closely an edge is found, as a share of the way to the middle: a bad play just beyond it
@@ -14,8 +14,10 @@
 
 double fw_stack_chance(double play, double u, const struct fw_limits *limits)
 {
-	if (u == 0.0)
-		return play >= limits->min && play <= limits->max ? 1.0 : 0.0;
+	if (u == 0.0) {
+		double at = fw_limits_snap(play, limits);
+		return at >= limits->min && at <= limits->max ? 1.0 : 0.0;
+	}
 	return fw_between((limits->min - play) / u, (limits->max - play) / u, INFINITY);
 }
 
