@@ -95,7 +95,7 @@ int fw_together_learn(struct fw_datum *datum, const struct fw_together *fit, con
 enum fw_together_end {
 	FW_TOGETHER_SERVES,       /**< stacks were found */
 	FW_TOGETHER_PIECE,        /**< one new piece at `piece_place` would serve */
-	FW_TOGETHER_STACKS,       /**< only other stacks at several places would: `wanted` */
+	FW_TOGETHER_STACKS,       /**< no such piece was found: other stacks, `wanted`, would */
 	FW_TOGETHER_CONTRADICTED, /**< no stacks whatever can bring all within */
 	FW_TOGETHER_COARSE,       /**< a response is known too coarsely for its limits */
 	FW_TOGETHER_TOO_LONG      /**< given up at FW_TOGETHER_WORK */
@@ -111,7 +111,9 @@ struct fw_together_choice {
 	double chance;                         /**< the smallest of them */
 	double all;                       /**< all lie within at least so likely, however correlated */
 	double distance;                  /**< from the aims, as below */
-	double wanted[FW_PLACES_MOST];    /**< stacks that would come nearest to the aims, m */
+	double wanted[FW_PLACES_MOST];    /**< stacks of any thickness that would come nearest to the
+	                                       aims, m; FW_TOGETHER_PIECE and _STACKS: and bring all
+	                                       within */
 	size_t piece_place;               /**< FW_TOGETHER_PIECE: where the new piece goes, alone, */
 	double piece;                     /**< and how thick it must be when clamped, m */
 	bool clashing[FW_RESPONSES_MOST]; /**< FW_TOGETHER_CONTRADICTED: that can't be had together;
@@ -144,8 +146,14 @@ struct fw_together_choice {
  *
  * The probability of a response is that of fw_shim_choose(): normal, with the variances of r0_i, of
  * settling and of the pieces added, each piece weighed with per_ij², the crush of pieces of one
- * size common to them wherever they are. `all` = 1 - sum of (1 - P_i) (Bonferroni's inequality) is
+ * size common to them wherever they are; where all are zero, a response on a limit
+ * (fw_limits_snap()) is inside. `all` = 1 - sum of (1 - P_i) (Bonferroni's inequality) is
  * a lower bound of the chance that all are within, for any correlation; `chance` is the upper one.
+ *
+ * Where nothing serves, one new piece is looked for as the whole stack of a place, the others from
+ * the kit; of all that serve, the one that comes nearest to the aims. Should that take too long,
+ * the message says that not all could be tried. `wanted` is a constrained least-squares solution
+ * (Lawson and Hanson), stacks from nothing to FW_SHIM_THICKEST.
  *
  * Errors: FW_ERR_STATE when a response was never read; FW_ERR_ARGUMENT; FW_ERR_MEMORY; FW_ERR_RANGE
  * when nothing serves or it takes too long: out->end tells which, the message what to do, the

@@ -10,7 +10,6 @@
 
 /* Steps spent on finding a piece for each place. */
 #define STEPS 500000.0
-#define ROOM  1e-12
 #define TEXT  480
 
 struct advice {
@@ -18,7 +17,9 @@ struct advice {
 	const struct fw_tg_task *task;
 	struct fw_tg_walk *walk;
 	size_t place; /* that gets the new piece */
-	double distance;
+	double thickness, distance;
+	bool kept;  /* there were enough pieces for the stacks of the other places */
+	bool spent; /* not all that could have taken a new piece was tried */
 };
 
 static void limits_as_windows(struct fw_tg_windows *out, const struct fw_tg_task *task)
@@ -26,16 +27,6 @@ static void limits_as_windows(struct fw_tg_windows *out, const struct fw_tg_task
 	for (size_t i = 0; i < task->responses; i++)
 		out->of[i] = (struct fw_window){task->fit->response[i].limits.min,
 		                                task->fit->response[i].limits.max};
-}
-
-static bool within(const struct fw_tg_walk *walk)
-{
-	const double *r = walk->r[walk->task->places];
-
-	for (size_t i = 0; i < walk->task->responses; i++)
-		if (!(r[i] >= walk->windows.of[i].low - ROOM && r[i] <= walk->windows.of[i].high + ROOM))
-			return false;
-	return true;
 }
 
 static struct fw_tg_view open_view(double low)
@@ -49,21 +40,58 @@ static bool keep_piece(struct fw_tg_walk *walk)
 {
 	struct advice *a = walk->context;
 
-	a->distance = fw_tg_distance(walk->task, walk->r[walk->task->places]);
 	walk->reach = a->distance;
 	walk->version++;
 	a->out->end = FW_TOGETHER_PIECE;
 	a->out->piece_place = a->place;
-	a->out->piece = walk->sum[a->place];
+	a->out->piece = a->thickness;
+	a->kept = true;
 	return true;
+}
+
+/* The walk has room for rounding, limits have none. Moves the piece to where all responses are
+ * within, the stacks of the other places being what they are; false when it can't. */
+static bool fit_piece(struct fw_tg_walk *walk, size_t place)
+{
+	const struct fw_tg_task *task = walk->task;
+	double *r = walk->r[task->places], s = walk->sum[place];
+	double low = walk->view[place].low, high = walk->view[place].high;
+
+	for (size_t i = 0; i < task->responses; i++) {
+		const struct fw_window *w = &walk->windows.of[i];
+		double per = task->per[i][place], without = r[i] - per * s;
+		if (per == 0.0)
+			continue;
+		low = fmax(low, ((per > 0.0 ? w->low : w->high) - without) / per);
+		high = fmin(high, ((per > 0.0 ? w->high : w->low) - without) / per);
+	}
+	double to = low > high ? low + (high - low) / 2.0 : fmin(fmax(s, low), high);
+	for (size_t i = 0; i < task->responses; i++) {
+		const struct fw_limits *limits = &task->fit->response[i].limits;
+		r[i] = fw_limits_snap(r[i] + task->per[i][place] * (to - s), limits);
+		if (!(r[i] >= limits->min && r[i] <= limits->max))
+			return false;
+	}
+	walk->sum[place] = to;
+	return to >= walk->view[place].low && to <= walk->view[place].high;
 }
 
 static enum fw_tg_step leaf_piece(struct fw_tg_walk *walk)
 {
-	const struct advice *a = walk->context;
+	struct advice *a = walk->context;
 
-	if (within(walk) && fw_tg_distance(walk->task, walk->r[walk->task->places]) < a->distance)
+	if (!fit_piece(walk, a->place))
+		return FW_TG_GO_ON;
+	double distance = fw_tg_distance(walk->task, walk->r[walk->task->places]);
+	if (distance < a->distance) {
+		double before = a->distance;
+		a->thickness = walk->sum[a->place];
+		a->distance = distance;
+		a->kept = false;
 		fw_tg_combine(walk);
+		if (!a->kept)
+			a->distance = before;
+	}
 	return FW_TG_GO_ON;
 }
 
@@ -86,34 +114,8 @@ static void find_piece(struct advice *a, size_t place)
 	walk->combination = keep_piece;
 	walk->context = a;
 	a->place = place;
-	fw_tg_walk_run(walk);
-}
-
-/* Stacks of any thickness. */
-
-static enum fw_tg_step leaf_wanted(struct fw_tg_walk *walk)
-{
-	const struct advice *a = walk->context;
-
-	if (within(walk))
-		memcpy(a->out->wanted, walk->sum, sizeof a->out->wanted);
-	return FW_TG_STOP;
-}
-
-static void find_wanted(struct advice *a)
-{
-	struct fw_tg_walk *walk = a->walk;
-
-	for (size_t j = 0; j < a->task->places; j++) {
-		walk->view[j] = open_view(0.0);
-		walk->order[j] = j;
-	}
-	walk->ordered = false;
-	walk->reach = INFINITY;
-	walk->budget = walk->work + STEPS;
-	walk->leaf = leaf_wanted;
-	walk->context = a;
-	fw_tg_walk_run(walk);
+	if (!fw_tg_walk_run(walk))
+		a->spent = true;
 }
 
 /* Messages. */
@@ -227,8 +229,10 @@ static int say_what_to_get(const struct advice *a, struct fw_error *err)
 		add(text, fw_tg_place_name(fit, j, name));
 	}
 	return fw_fail(err, FW_ERR_RANGE,
-	               "no stacks from the kit bring all within their limits, nor does any one piece "
-	               "more: get stacks of %s",
+	               "no stacks from the kit bring all within their limits, %s: get stacks of %s",
+	               a->spent
+	                   ? "nor was one piece more found that would, though not all could be tried"
+	                   : "nor does any one piece more",
 	               text);
 }
 
@@ -246,7 +250,11 @@ static int advise(struct advice *a, struct fw_error *err)
 	limits_as_windows(&a->walk->windows, task);
 	if (fw_tg_clash(a->out->clashing, task, &a->walk->windows))
 		return say_clash(a, err);
-	find_wanted(a);
+	if (!fw_tg_wanted(a->out->wanted, task)) {
+		for (size_t i = 0; i < task->responses; i++)
+			a->out->clashing[i] = true;
+		return say_clash(a, err);
+	}
 	for (size_t j = 0; j < task->places; j++)
 		find_piece(a, j);
 	return say_what_to_get(a, err);

@@ -13,6 +13,8 @@
 #define SLACK_PER 1e-14
 /* A gain below this says nothing about the stack. */
 #define NO_GAIN 1e-9
+/* A part of a unit vector below this is rounding: times an open window it would void the cut. */
+#define NO_WEIGHT 1e-13
 /* Least room for rounding in a distance. */
 #define ROUNDING 1e-12
 
@@ -49,8 +51,10 @@ static void null_vector(double *weight, const struct fw_tg_task *task, unsigned 
 	}
 	at = 0;
 	for (size_t i = 0; i < task->responses; i++)
-		if (rows >> i & 1U)
-			weight[i] = v[at++];
+		if (rows >> i & 1U) {
+			weight[i] = fabs(v[at]) > NO_WEIGHT ? v[at] : 0.0;
+			at++;
+		}
 }
 
 static double column(const struct fw_tg_task *task, const double *weight, size_t j)

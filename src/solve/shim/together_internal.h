@@ -186,6 +186,10 @@ double fw_tg_distance(const struct fw_tg_task *task, const double *r);
 int fw_tg_search(struct fw_tg_answer *out, const struct fw_tg_task *task, double *work,
                  struct fw_error *err);
 
+/** The stacks from nothing to FW_SHIM_THICKEST that bring all responses within and come nearest to
+ *  the aims. False when there are none. */
+bool fw_tg_wanted(double *wanted, const struct fw_tg_task *task);
+
 /** Fills in what to do when nothing serves; returns FW_ERR_RANGE or FW_ERR_MEMORY with the message.
  */
 int fw_tg_advise(struct fw_together_choice *out, const struct fw_tg_task *task,
