@@ -139,9 +139,10 @@ int fw_train_check(const struct fw_train *train, struct fw_error *err);
  * rad/s, not 0. `body`, `pair` and `bearing` have room for all of the train's; each may be NULL. A
  * body that nothing drives has NAN.
  *
- * A pair or lock bears load when power on its way between input and output can pass it. A bearing
- * is loaded when it can be on the way of some loaded pair's force to the case. In neutral, on the
- * float and in direct drive (input locked to output) no teeth bear.
+ * A pair or lock bears load when power on its way between input and output can pass it, and the
+ * sense is that in which it does; a pair that bridges two such ways could be passed in either, and
+ * one is taken. A bearing is loaded when it can be on the way of some loaded pair's force to the
+ * case. In neutral, on the float and in direct drive (input locked to output) no teeth bear.
  *
  * FW_ERR_RANGE: the train locks up (two ways give a body two speeds, or the case is made to turn),
  * the output isn't driven in a gear, or is in neutral; each names gear and part. FW_ERR_ARGUMENT:

@@ -14,15 +14,28 @@ static unsigned next(unsigned *seed, unsigned below)
 	return (*seed >> 16) % below;
 }
 
-/* All ways by trying: depth first, no node twice. */
-static void try_ways(const struct fw_edge *edges, size_t count, size_t at, size_t to, bool *been,
-                     size_t *trail, size_t depth, bool *on)
+/* In which senses some way passes an edge. */
+struct passed {
+	bool along, back;
+};
+
+/* All ways by trying: depth first, no node twice. `step` is the way so far, by edge and sense. */
+struct step {
+	size_t edge;
+	bool along;
+};
+
+static void try_ways(struct passed *passed, const struct fw_edge *edges, size_t count, size_t at,
+                     size_t to, bool *been, struct step *step, size_t depth)
 {
-	if (at == to) {
-		for (size_t i = 0; i < depth; i++)
-			on[trail[i]] = true;
-		return;
+	for (size_t i = 0; at == to && i < depth; i++) {
+		if (step[i].along)
+			passed[step[i].edge].along = true;
+		else
+			passed[step[i].edge].back = true;
 	}
+	if (at == to)
+		return;
 	been[at] = true;
 	for (size_t e = 0; e < count; e++) {
 		if (!edges[e].used || (edges[e].a != at && edges[e].b != at))
@@ -30,23 +43,55 @@ static void try_ways(const struct fw_edge *edges, size_t count, size_t at, size_
 		size_t other = edges[e].a == at ? edges[e].b : edges[e].a;
 		if (been[other])
 			continue;
-		trail[depth] = e;
-		try_ways(edges, count, other, to, been, trail, depth + 1, on);
+		step[depth] = (struct step){e, edges[e].a == at};
+		try_ways(passed, edges, count, other, to, been, step, depth + 1);
 	}
 	been[at] = false;
+}
+
+/* Power that flows as marked comes from node 0 and ends in node 1: each other node on the way gets
+ * some and hands it on. And none goes round in a circle: of a graph without circles nothing is left
+ * when the edges out of nodes that get nothing are taken away again and again. */
+static void flows(const struct fw_edge *edges, size_t count, size_t nodes)
+{
+	bool gone[11] = {false};
+	size_t into[7] = {0}, out[7] = {0}, left = 0;
+
+	for (size_t e = 0; e < count; e++) {
+		if (!edges[e].on)
+			continue;
+		left++;
+		into[edges[e].along ? edges[e].b : edges[e].a]++;
+		out[edges[e].along ? edges[e].a : edges[e].b]++;
+	}
+	assert_true(into[0] == 0 && out[1] == 0);
+	for (size_t i = 2; i < nodes; i++)
+		assert_true((into[i] == 0) == (out[i] == 0));
+	for (size_t round = 0; round < nodes; round++) {
+		for (size_t e = 0; e < count; e++) {
+			if (!edges[e].on || gone[e] || into[edges[e].along ? edges[e].a : edges[e].b] != 0)
+				continue;
+			gone[e] = true;
+			into[edges[e].along ? edges[e].b : edges[e].a]--;
+			left--;
+		}
+	}
+	assert_int_equal(left, 0);
 }
 
 /* Random graphs of up to 7 nodes and 11 edges, twice joined nodes among them. */
 static void test_ways_by_trying(void **state)
 {
-	unsigned seed = 7, found = 0;
+	unsigned seed = 7, found = 0, either = 0;
 	(void)state;
 
 	for (int round = 0; round < 3000; round++) {
 		struct fw_edge edges[11];
-		size_t nodes = 3 + next(&seed, 5), count = 2 + next(&seed, 10), trail[11];
+		size_t nodes = 3 + next(&seed, 5), count = 2 + next(&seed, 10);
 		size_t without = next(&seed, 2) ? FW_NOBODY : 2;
-		bool been[7] = {false}, on[11] = {false};
+		struct passed passed[11] = {{false, false}};
+		struct step step[11];
+		bool been[7] = {false};
 		for (size_t e = 0; e < count; e++) {
 			size_t a = next(&seed, (unsigned)nodes), b = next(&seed, (unsigned)nodes);
 			edges[e] = (struct fw_edge){a, b == a ? (a + 1) % nodes : b, next(&seed, 8) != 0, false,
@@ -55,13 +100,55 @@ static void test_ways_by_trying(void **state)
 		if (without != FW_NOBODY)
 			been[without] = true;
 		fw_train_ways(edges, count, 0, 1, without);
-		try_ways(edges, count, 0, 1, been, trail, 0, on);
+		try_ways(passed, edges, count, 0, 1, been, step, 0);
 		for (size_t e = 0; e < count; e++) {
-			assert_true(edges[e].on == on[e]);
-			found += on[e];
+			bool both = passed[e].along && passed[e].back;
+			assert_true(edges[e].on == (passed[e].along || passed[e].back));
+			assert_true(!edges[e].on || both || edges[e].along == passed[e].along);
+			found += edges[e].on;
+			either += both;
+		}
+		flows(edges, count, nodes);
+	}
+	assert_true(found > 3000 && either > 100 && either < found / 4);
+}
+
+/* One loaded pair and random bearings: loaded are those on any way from either of its bodies to the
+ * case, tried one by one. */
+static void test_forces_by_trying(void **state)
+{
+	enum { BODIES = 6 };
+	static const char *const body[BODIES] = {"case", "1", "2", "3", "4", "5"};
+	static const struct fw_train_pair pair[] = {{"p", 1, 2, 20, 30, false, FW_ALWAYS}};
+	unsigned seed = 5, loaded = 0, idle = 0;
+	(void)state;
+
+	for (int round = 0; round < 2000; round++) {
+		struct fw_train_bearing bearing[9];
+		struct fw_bearing_state b[9];
+		struct fw_edge edges[9];
+		struct passed passed[9] = {{false, false}};
+		struct step step[9];
+		bool been[BODIES] = {false};
+		size_t count = 1 + next(&seed, 9);
+		for (size_t e = 0; e < count; e++) {
+			size_t inner = next(&seed, BODIES), outer = (inner + 1 + next(&seed, 5)) % BODIES;
+			bearing[e] = (struct fw_train_bearing){"b", inner, outer, NULL};
+			edges[e] = (struct fw_edge){inner, outer, true, false, false};
+		}
+		const struct fw_train t = {body,  BODIES, pair, 1, NULL, 0,        bearing,
+		                           count, NULL,   0,    1, 2,    FW_NOBODY};
+		struct fw_train_case at = {0, FW_DRIVE, false};
+		assert_ok(fw_train_run(NULL, NULL, b, &t, &at, 50.0, &error));
+		try_ways(passed, edges, count, 1, FW_CASE, been, step, 0);
+		try_ways(passed, edges, count, 2, FW_CASE, been, step, 0);
+		for (size_t e = 0; e < count; e++) {
+			assert_true(b[e].loaded == (passed[e].along || passed[e].back));
+			loaded += b[e].loaded;
+			idle += !b[e].loaded;
 		}
 	}
-	assert_true(found > 3000);
+	assert_true(loaded > 1000 && idle > 1000);
 }
 
 /* A chain as long as a train may be: deep, and each step directed away from the start. */
@@ -129,6 +216,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_ways_by_trying),
+	    cmocka_unit_test(test_forces_by_trying),
 	    cmocka_unit_test(test_long_way),
 	    cmocka_unit_test(test_speeds_by_equations),
 	};

@@ -205,6 +205,52 @@ static void test_parallel_ways(void **state)
 	assert_near(w[5] / w[2], 1.0 / 3.0, 1e-12);
 }
 
+/* Two ways of unequal length, x beside a, b, c and d, all gears alike: power reaches the output by
+ * both, and in the last pairs of the longer one too the body nearer the input drives. It pushes
+ * with the side of its teeth that faces its motion, and on the overrun is pushed at the other. */
+static void test_ways_of_unequal_length(void **state)
+{
+	static const char *const body[] = {"case", "in", "out", "x", "a", "b", "c", "d"};
+	static const struct fw_train_pair pair[] = {
+	    {"in-x", 1, 3, 20, 20, false, FW_ALWAYS}, {"x-out", 3, 2, 20, 20, true, FW_ALWAYS},
+	    {"in-a", 1, 4, 20, 20, false, FW_ALWAYS}, {"a-b", 4, 5, 20, 20, false, FW_ALWAYS},
+	    {"b-c", 5, 6, 20, 20, false, FW_ALWAYS},  {"c-d", 6, 7, 20, 20, false, FW_ALWAYS},
+	    {"d-out", 7, 2, 20, 20, false, FW_ALWAYS}};
+	const struct fw_train t = {body, 8, pair, 7, NULL, 0, NULL, 0, NULL, 0, 1, 2, FW_NOBODY};
+	struct fw_train_case drive = in(0, FW_DRIVE), over = in(0, FW_OVERRUN);
+	struct fw_pair_state p[7], q[7];
+	double w[8];
+	(void)state;
+
+	assert_ok(fw_train_run(w, p, NULL, &t, &drive, 100, &error));
+	assert_ok(fw_train_run(NULL, q, NULL, &t, &over, 100, &error));
+	for (size_t i = 0; i < 7; i++) {
+		assert_true(p[i].loaded && p[i].a_drives && q[i].loaded && !q[i].a_drives);
+		assert_int_equal(p[i].flank, w[pair[i].a] > 0.0 ? 1 : -1);
+		assert_int_equal(q[i].flank, -p[i].flank);
+	}
+}
+
+/* The input runs in a sleeve, that in the case, and input and output in each other: all of these
+ * bear. What hangs on the output without reaching the case, and what no tooth pushes, doesn't. */
+static void test_forces_to_the_case(void **state)
+{
+	static const char *const body[] = {"case", "in", "sleeve", "out", "hanging", "other"};
+	static const struct fw_train_pair pair[] = {{"one", 1, 3, 20, 30, false, FW_ALWAYS}};
+	static const struct fw_train_bearing bearing[] = {
+	    {"in", 1, 2, NULL},      {"sleeve", 2, 0, NULL},  {"out", 3, 0, NULL},
+	    {"hanging", 4, 3, NULL}, {"between", 3, 1, NULL}, {"other", 5, 0, NULL}};
+	static const bool loaded[] = {true, true, true, false, true, false};
+	const struct fw_train t = {body, 6, pair, 1, NULL, 0, bearing, 6, NULL, 0, 1, 3, FW_NOBODY};
+	struct fw_train_case at = in(0, FW_DRIVE);
+	struct fw_bearing_state b[6];
+	(void)state;
+
+	assert_ok(fw_train_run(NULL, NULL, b, &t, &at, 100, &error));
+	for (size_t i = 0; i < 6; i++)
+		assert_true(b[i].loaded == loaded[i]);
+}
+
 static void refuse(const struct fw_train *t, size_t gear, int code, const char *says)
 {
 	struct fw_train_case at = in(gear, FW_DRIVE);
@@ -342,6 +388,8 @@ int main(void)
 	    cmocka_unit_test(test_loads),
 	    cmocka_unit_test(test_standing),
 	    cmocka_unit_test(test_parallel_ways),
+	    cmocka_unit_test(test_ways_of_unequal_length),
+	    cmocka_unit_test(test_forces_to_the_case),
 	    cmocka_unit_test(test_trains_that_cannot_be),
 	    cmocka_unit_test(test_bad_trains),
 	    cmocka_unit_test(test_bad_cases),

@@ -2,6 +2,7 @@
 /* From what is heard to the part that makes it. The rules of thumb are those of the gearbox bench;
  * where no source stands beside them they are common practice. */
 #include <string.h>
+#include <time.h>
 
 #include "check.h"
 #include "gearbox.h"
@@ -324,6 +325,40 @@ static void test_bad_near(void **state)
 	assert_int_equal(count, 4);
 }
 
+/* As large as a train may be, heard in every gear and load: a chain of pairs, each body in the
+ * case. The work grows with the parts of the train, so it's done at once: the limit of processor
+ * time is ten times what is needed with all checks on. */
+static void test_as_large_as_may_be(void **state)
+{
+	enum { GEARS = FW_TRAIN_GEARS, PAIRS = FW_TRAIN_MOST - 2, SUSPECTS = 2 * PAIRS + PAIRS + 1 };
+	static const char *name[FW_TRAIN_MOST];
+	static struct fw_train_pair pair[PAIRS];
+	static struct fw_train_bearing bearing[PAIRS + 1];
+	static struct fw_train_heard heard[3 * GEARS];
+	static struct fw_suspect suspect[SUSPECTS];
+	size_t count = SUSPECTS;
+	double sum = 0.0;
+	clock_t start = clock();
+	(void)state;
+
+	for (size_t i = 0; i < FW_TRAIN_MOST; i++)
+		name[i] = "part";
+	for (size_t i = 0; i < PAIRS; i++)
+		pair[i] = (struct fw_train_pair){"pair", i + 1, i + 2, 20, 20, false, FW_ALWAYS};
+	for (size_t i = 0; i <= PAIRS; i++)
+		bearing[i] = (struct fw_train_bearing){"bearing", i + 1, FW_CASE, NULL};
+	for (size_t i = 0; i < 3 * GEARS; i++)
+		heard[i] = (struct fw_train_heard){{i / 3, (enum fw_train_load)(i % 3), false}, true};
+	const struct fw_train t = {name,      FW_TRAIN_MOST, pair,  PAIRS, NULL,      0,        bearing,
+	                           PAIRS + 1, name,          GEARS, 1,     PAIRS + 1, FW_NOBODY};
+	assert_ok(fw_train_rank(suspect, &count, &t, heard, 3 * GEARS, &error));
+	assert_int_equal(count, SUSPECTS);
+	for (size_t i = 0; i < count; i++)
+		sum += suspect[i].share;
+	assert_near(sum, 1.0, 1e-9);
+	assert_true((double)(clock() - start) / CLOCKS_PER_SEC < 1.5);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -335,6 +370,7 @@ int main(void)
 	    cmocka_unit_test(test_shares_by_hand),
 	    cmocka_unit_test(test_each_part_finds_itself),
 	    cmocka_unit_test(test_bad_ranks),
+	    cmocka_unit_test(test_as_large_as_may_be),
 	    cmocka_unit_test(test_near),
 	    cmocka_unit_test(test_bad_near),
 	};

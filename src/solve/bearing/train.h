@@ -27,11 +27,14 @@ struct fw_edge {
 	bool along; /**< result: that way passes it from a to b */
 };
 
-/** Marks the edges that lie on a way from `from` to `to` on which no node comes twice, `without`
- * not being entered (FW_NOBODY: no such node). `edges` of at most FW_EDGES_MOST, nodes below
- *  FW_TRAIN_MOST. Marks already set are kept. */
-void fw_train_ways(struct fw_edge *edges, size_t count, size_t from, size_t to, size_t without);
-
 #define FW_EDGES_MOST (2 * FW_TRAIN_MOST)
+#define FW_NODES_MOST (FW_TRAIN_MOST + 1)
+
+/** Marks the edges that lie on a way from `from` to `to` on which no node comes twice, `without`
+ *  not being entered (FW_NOBODY: no such node). `along` sends every edge that all ways pass in one
+ *  sense in that sense; one that bridges two ways can be passed in either, and gets the one in
+ *  which no edges marked run in a circle. `edges` of at most FW_EDGES_MOST, nodes below
+ *  FW_NODES_MOST. */
+void fw_train_ways(struct fw_edge *edges, size_t count, size_t from, size_t to, size_t without);
 
 #endif

@@ -20,10 +20,10 @@ static void find_loads(struct fw_edge *edges, const struct fw_train *t,
 	}
 	if (at->gear == FW_NEUTRAL || at->load == FW_FLOAT)
 		return;
-	if (at->load == FW_DRIVE)
-		fw_train_ways(edges, t->pairs + t->locks, t->input, t->output, FW_CASE);
-	else
-		fw_train_ways(edges, t->pairs + t->locks, t->output, t->input, FW_CASE);
+	fw_train_ways(edges, t->pairs + t->locks, t->input, t->output, FW_CASE);
+	/* on the overrun the same ways backwards */
+	for (size_t i = 0; at->load == FW_OVERRUN && i < t->pairs + t->locks; i++)
+		edges[i].along = edges[i].on && !edges[i].along;
 }
 
 /* The side of a's teeth that bears: the one facing its motion when a drives, the other when b does.
@@ -49,10 +49,12 @@ static int pair_state(struct fw_pair_state *out, const struct fw_train_pair *p,
 	return fw_gear_mesh(&out->mesh, p->teeth_a, p->teeth_b, speed, err);
 }
 
-/* Marks the bearings that some loaded pair's force can pass on its way to the case. */
+/* Marks the bearings that some loaded pair's force can pass on its way to the case: on the ways
+ * from a body beyond all, joined to those that are pushed. */
 static void find_forces(struct fw_edge *ways, const struct fw_train *t, const struct fw_edge *edges)
 {
 	bool pushed[FW_TRAIN_MOST] = {false};
+	size_t count = t->bearings, beyond = t->bodies;
 
 	for (size_t i = 0; i < t->bearings; i++)
 		ways[i] = (struct fw_edge){t->bearing[i].inner, t->bearing[i].outer, true, false, false};
@@ -62,8 +64,9 @@ static void find_forces(struct fw_edge *ways, const struct fw_train *t, const st
 	}
 	for (size_t i = 0; i < t->bodies; i++) {
 		if (pushed[i])
-			fw_train_ways(ways, t->bearings, i, FW_CASE, FW_NOBODY);
+			ways[count++] = (struct fw_edge){beyond, i, true, false, false};
 	}
+	fw_train_ways(ways, count, beyond, FW_CASE, FW_NOBODY);
 }
 
 static int bearing_state(struct fw_bearing_state *out, const struct fw_train_bearing *b,
