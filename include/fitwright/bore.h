@@ -67,20 +67,21 @@ struct fw_running {
 int fw_running_clearance(struct fw_running *out, const struct fw_roundness *bore, double shell,
                          const struct fw_roundness *inner, struct fw_error *err);
 
-/** Gap of a ring by rule: bore · share, "0.0035 in for each inch" is 0.0035. `share` above 0 and up
- *  to 0.02, else FW_ERR_RANGE. */
+/** Gap of a ring by rule: bore · share, "0.0035 in for each inch" is 0.0035. `share` above 0, else
+ *  FW_ERR_ARGUMENT, and up to 0.02, else FW_ERR_RANGE. */
 int fw_ring_rule(double *out, double bore, double share, struct fw_error *err);
 
 /**
  * The gap a ring has in a bore of `other` when it has `gap` in one of `bore`: the ring's own length
  * stays, so the gap grows by the circumference, gap + pi·(other - bore). Also what a worn or
- * tapered bore does to it at another depth. Negative: the ends butt. FW_ERR_RANGE when the bores
- * differ by more than a twentieth: the ring would no longer be round.
+ * tapered bore does to it at another depth. Negative: the ends butt. `gap` 0 or more, else
+ * FW_ERR_ARGUMENT. FW_ERR_RANGE when it is more than a fifth of the bore, and when the bores differ
+ * by more than a twentieth: the ring would no longer be round.
  */
 int fw_ring_gap_in(double *out, double gap, double bore, double other, struct fw_error *err);
 
 /** Side clearance of a ring in its groove: groove - width. Negative: it doesn't go in. FW_ERR_RANGE
- *  when it is more than half the groove. */
+ *  when they differ by more than half the groove. */
 int fw_ring_side(double *out, double groove, double width, struct fw_error *err);
 
 #ifdef __cplusplus

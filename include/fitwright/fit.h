@@ -7,8 +7,8 @@
  * The printed tables count, not the formulas they came from. A size on the boundary of two steps
  * belongs to the lower one ("over … up to and including"). Holes follow from the shafts:
  * - A to H: EI = -es of the same letter;
- * - K, M, N up to IT8 and P to ZC up to IT7, over 3 mm: ES = -ei + Δ, Δ = ITn - IT(n-1), IT3 to
- * IT8;
+ * - K, M, N up to IT8 and P to ZC up to IT7, over 3 mm:
+ *   ES = -ei + Δ, Δ = ITn - IT(n-1), IT3 to IT8;
  * - N above IT8, over 3 mm: ES = 0; M6 over 250 mm up to 315 mm: ES = -9 µm, as printed;
  * - the rest: ES = -ei.
  * js and JS lie exactly half to either side (the standard allows odd values of js7 to js11 to be

@@ -40,8 +40,7 @@ struct fw_thread {
  * when none is given (M only). Also "1 1/8-7", "1-1/8-7", "0.25-20". UNC, UNF or UNEF behind it
  * must fit the threads per inch (ASME B1.1); UN and UNS are taken as read. Behind that may stand
  * the usual tolerance class, "-6g", "-6H", "-6H/6g", "-2A", "-2B", "-2B/2A" (ISO 965-1, ASME B1.1),
- * and
- *  "-LH" for a left-hand thread. FW_ERR_INPUT says what was expected. */
+ * and "-LH" for a left-hand thread. FW_ERR_INPUT says what was expected. */
 int fw_thread_parse(struct fw_thread *out, const char *text, struct fw_error *err);
 
 /** Limits of size of bolt and nut thread, m. */
@@ -88,13 +87,20 @@ struct fw_friction {
 int fw_friction_state(struct fw_friction *out, const char *state, struct fw_error *err);
 
 /**
- * Mean diameter under a head that bears from the hole's edge to `outer` (m): `mean` is the plain
- * mean (do + di)/2, as VDI 2230 takes it; `even` that of an evenly pressed ring, 2/3·(do³ -
- * di³)/(do²
- * - di²), at most 6 % more. Either may be NULL. FW_ERR_ARGUMENT unless 0 < hole < outer.
+ * Mean diameter under a head that bears from the hole's edge di to `outer`, do (m):
+ *
+ *     mean = (do + di)/2
+ *     even = 2/3·(do³ - di³)/(do² - di²)
+ *
+ * The plain mean, as VDI 2230 takes it, and that of an evenly pressed ring, which is at most a
+ * third more (of a tiny hole) and below 1 % more for hexagon heads. Either may be NULL.
+ * FW_ERR_ARGUMENT unless 0 < hole < outer.
  */
 int fw_bearing_diameter(double *mean, double *even, double outer, double hole,
                         struct fw_error *err);
+
+/** Dkm when it isn't given, in nominal diameters. */
+#define FW_BEARING_USUAL 1.3
 
 /** A joint. Zeroed members behind `friction` mean the usual, as said. */
 struct fw_joint {
@@ -131,7 +137,7 @@ int fw_joint_preload(struct fw_preload *out, const struct fw_joint *joint, doubl
                      struct fw_error *err);
 
 /** Torque (N·m at the bolt) for `preload` (N, > 0) at usual friction, prevailing torque included.
- */
+ *  FW_ERR_ARGUMENT; FW_ERR_RANGE when it is no finite number. */
 int fw_joint_torque(double *out, const struct fw_joint *joint, double preload,
                     struct fw_error *err);
 
@@ -140,7 +146,11 @@ struct fw_lever {
 	double rise, thread, head;
 };
 
-/** The three terms of the equation above at friction `thread` and `head`. FW_ERR_ARGUMENT. */
+/** Friction under the head: `head`, or that of the thread when all of it is 0. Borrowed. */
+const struct fw_friction *fw_joint_head(const struct fw_joint *joint);
+
+/** The three terms of the equation above at friction `thread` and `head`, from 0 to below 1, and
+ * for a joint that can be; else FW_ERR_ARGUMENT. */
 int fw_joint_lever(struct fw_lever *out, const struct fw_joint *joint, double thread, double head,
                    struct fw_error *err);
 
@@ -148,15 +158,16 @@ int fw_joint_lever(struct fw_lever *out, const struct fw_joint *joint, double th
  * Stress (Pa) while the bolt is being tightened to `preload` (N, >= 0): sqrt(sigma² + 3·tau²), the
  * pull on the stress area, the thread's torque and the prevailing one on a bar of diameter d0 of
  * that area that yields all through, tau = 12·M/(pi·d0³) (VDI 2230 from edition 2001, from memory;
- * its tables of preload at 90 % of yield come out by it). `thread` is the friction in the thread.
- * The twist springs back by half or more once the wrench is off (common practice, no source).
+ * its tables of preload at 90 % of yield come out by it). `thread` is the friction in the thread,
+ * from 0 to below 1. The twist springs back by half or more once the wrench is off (common
+ * practice, no source). FW_ERR_ARGUMENT; FW_ERR_RANGE when the stress is no finite number.
  */
 int fw_joint_stress(double *out, const struct fw_joint *joint, double preload, double thread,
                     struct fw_error *err);
 
 /** Nut-factor form, T = K·D·F (NASA TM-106943, equation 1): the preload of a torque, the torque of
  * a preload. `factor` K above 0 and at most 1, `diameter` nominal, all above 0, else
- * FW_ERR_ARGUMENT. */
+ * FW_ERR_ARGUMENT; FW_ERR_RANGE when the result is no finite number above 0. */
 int fw_nut_factor_preload(double *out, double factor, double diameter, double torque,
                           struct fw_error *err);
 int fw_nut_factor_torque(double *out, double factor, double diameter, double preload,

@@ -79,7 +79,9 @@ struct fw_press_fit {
 int fw_press_fit(struct fw_press_fit *out, const struct fw_press *press, struct fw_error *err);
 
 /** How much warmer than the shaft the hub must be, K, to go on with `clearance` to spare (m, on the
- *  diameter): (interference + clearance) / (expansion·diameter). FW_ERR_ARGUMENT. */
+ *  diameter): (interference + clearance) / (expansion·diameter). Interference and clearance from 0
+ *  to 2 % of the diameter, expansion above 0, else FW_ERR_ARGUMENT; FW_ERR_RANGE when the rise is
+ * no finite number. */
 int fw_press_heating(double *out, double diameter, double interference, double clearance,
                      double expansion, struct fw_error *err);
 

@@ -68,7 +68,8 @@ struct fw_strip {
 };
 
 /** Works a case out. FW_ERR_ARGUMENT names what isn't finite and above zero; FW_ERR_RANGE for an
- *  engagement outside what is said above, and for a thread without limits (fw_thread_limits()). */
+ *  engagement outside what is said above, for a thread without limits (fw_thread_limits()), and for
+ *  a load that is no finite number. */
 int fw_strip_work(struct fw_strip *out, const struct fw_strip_case *in, struct fw_error *err);
 
 /** Shortest engagement (m) of a bolt in a part of the same strength: 2·At over the bolt's shear

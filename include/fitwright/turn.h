@@ -2,11 +2,15 @@
 /**
  * @file turn.h
  * Tightening by angle: bolt and clamped parts as springs. Past snug, a turn by `angle` shortens
- * what is clamped and stretches the bolt by angle/(2·pi)·P between them: angle = 2·pi/P · (F -
- * F_snug) · (1/k_bolt + 1/k_parts) (Budynas and Nisbett, Shigley's Mechanical Engineering Design,
- * chapter 8: turn of the nut). It holds while the bolt is below yield and all faces touch. Beyond
- * yield the bolt itself sets the preload, and an angle that was given for it must be kept to, not
- * worked out. SI throughout, angles in radians.
+ * what is clamped and stretches the bolt by angle/(2·pi)·P between them:
+ *
+ *     angle = 2·pi/P · (F - F_snug) · (1/k_bolt + 1/k_parts)
+ *
+ * (Budynas and Nisbett, Shigley's Mechanical Engineering Design, chapter 8: turn of the nut). It
+ * holds while the bolt is below yield and all faces touch. Beyond yield the bolt itself sets the
+ * preload, and an angle that was given for it must be kept to, not worked out. SI throughout,
+ * angles in radians. All stiffnesses: FW_ERR_ARGUMENT names what can't be used, FW_ERR_RANGE when
+ * the result is no finite number above 0.
  */
 #ifndef FITWRIGHT_TURN_H
 #define FITWRIGHT_TURN_H
@@ -62,7 +66,7 @@ struct fw_turn {
 };
 
 /** Angle past snug for `preload` (N, not below snug); preload after `angle` (0 or more).
- * FW_ERR_ARGUMENT, FW_ERR_RANGE beyond ten turns. */
+ * FW_ERR_ARGUMENT; FW_ERR_RANGE beyond ten turns, or when the result is no finite number. */
 int fw_turn_angle(double *out, const struct fw_turn *turn, double preload, struct fw_error *err);
 int fw_turn_preload(double *out, const struct fw_turn *turn, double angle, struct fw_error *err);
 

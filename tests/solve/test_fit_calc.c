@@ -251,6 +251,29 @@ static void test_press_fit_warns(void **state)
 	fw_calc_free(out);
 }
 
+/* What heat it takes to slip on is told of loose parts too, so that a ± on either side of touching
+ * is worked through: d/1000 on 50 mm of steel is 50 µm / (11.7e-6/K · 50 mm) = 85.47 K. */
+static void test_press_fit_barely(void **state)
+{
+	static const char *const shaft[] = {"50.000", "49.990", "49.900"};
+	static const double warmer[] = {85.470, 68.376, 0.0};
+	struct fw_calc_out *out;
+	(void)state;
+
+	for (size_t i = 0; i < 3; i++) {
+		out =
+		    run("press-fit", TYPED("shaft", shaft[i], "bore", "50", "outer", "80", "length", "40"));
+		assert_near(value(out, "heat-hub", -1), warmer[i], 0.001);
+		fw_calc_free(out);
+	}
+	out = run("press-fit",
+	          TYPED("shaft", "50.001 ± 0.01", "bore", "50", "outer", "80", "length", "40"));
+	const struct fw_calc_result *heat = fw_calc_result_find(out, "heat-hub");
+	assert_non_null(heat);
+	assert_near(fw_quantity_u(&heat->quantity), 8.547, 0.001); /* 5 µm of the 50 above */
+	fw_calc_free(out);
+}
+
 static void test_press_fit_refuses(void **state)
 {
 	(void)state;
@@ -286,6 +309,7 @@ int main(void)
 	    cmocka_unit_test(test_ring_gap),
 	    cmocka_unit_test(test_press_fit),
 	    cmocka_unit_test(test_press_fit_warns),
+	    cmocka_unit_test(test_press_fit_barely),
 	    cmocka_unit_test(test_press_fit_refuses),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

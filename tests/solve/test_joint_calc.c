@@ -81,6 +81,32 @@ static void test_torque(void **state)
 	refuses("torque", GIVE("thread", "M8", "torque", "-20"), "torque");
 }
 
+/* The ± of a torque widens the range as a fixed error does, straight; that of one coefficient makes
+ * its ends. */
+static void test_torque_doubts(void **state)
+{
+	struct fw_calc_out *out = works("torque", GIVE("thread", "M8", "torque", "22 ± 2", "mu", "0.12",
+	                                               "prevailing", "3 ± 0.4", "wrench", "4 %"));
+	double usual = value(out, "preload-usual");
+	(void)state;
+
+	assert_near(value(out, "preload-low"), usual * (22 * 0.96 - 2 - 0.4 - 3) / 19, 1e-6);
+	assert_near(value(out, "preload-high"), usual * (22 * 1.04 + 2 + 0.4 - 3) / 19, 1e-6);
+	fw_calc_free(out);
+
+	static const char *const mu[] = {"0.12 ± 0.02", "0.10;0.12;0.14"};
+	struct fw_calc_out *pair[2];
+	for (size_t i = 0; i < 2; i++)
+		pair[i] =
+		    works("torque", GIVE("thread", "M8", "torque", "22", "mu", mu[i], "head-mu", "0.15"));
+	assert_near(value(pair[0], "preload-low"), value(pair[1], "preload-low"), 1e-6);
+	assert_near(value(pair[0], "preload-high"), value(pair[1], "preload-high"), 1e-6);
+	assert_true(value(pair[0], "preload-high") > 1.1 * value(pair[0], "preload-low"));
+	fw_calc_free(pair[0]);
+	fw_calc_free(pair[1]);
+	refuses("torque", GIVE("thread", "M8", "torque", "20", "mu", "0.1 ± 0.1"), "friction");
+}
+
 /* M10 in aluminium of 138 MPa, by hand from the printed limits: see test_strip.c. */
 static void test_strip(void **state)
 {
@@ -178,9 +204,9 @@ static void test_order_and_thread(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_torque),           cmocka_unit_test(test_strip),
-	    cmocka_unit_test(test_adapter),          cmocka_unit_test(test_angle),
-	    cmocka_unit_test(test_order_and_thread),
+	    cmocka_unit_test(test_torque), cmocka_unit_test(test_torque_doubts),
+	    cmocka_unit_test(test_strip),  cmocka_unit_test(test_adapter),
+	    cmocka_unit_test(test_angle),  cmocka_unit_test(test_order_and_thread),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -346,6 +346,10 @@ static void test_bad_joints(void **state)
 	refuse(j, "head");
 	assert_code(fw_joint_stress(NULL, &good, 1.0, 0.1, &error), FW_ERR_ARGUMENT);
 	assert_code(fw_joint_lever(NULL, &good, 0.1, 0.1, &error), FW_ERR_ARGUMENT);
+	assert_ptr_equal(fw_joint_head(&good), &good.friction);
+	struct fw_joint apart = good;
+	apart.head = (struct fw_friction){0.05, 0.06, 0.07};
+	assert_ptr_equal(fw_joint_head(&apart), &apart.head);
 	assert_code(fw_joint_stress(&x, &good, 1e308, 0.1, &error), FW_ERR_RANGE);
 	assert_ok(fw_joint_stress(&x, &good, 0.0, 0.1, &error));
 	assert_near(x, 0.0, 0.0);

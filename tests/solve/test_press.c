@@ -320,6 +320,9 @@ static void test_heating(void **state)
 	assert_code(fw_press_heating(&rise, 0.05, 6e-5, -1.0, 1e-5, &error), FW_ERR_ARGUMENT);
 	assert_code(fw_press_heating(&rise, 0.05, 6e-5, 0.0, 0.0, &error), FW_ERR_ARGUMENT);
 	assert_code(fw_press_heating(&rise, 0.05, 6e-5, 0.0, 1e-320, &error), FW_ERR_RANGE);
+	assert_ok(fw_press_heating(&rise, 0.05, 0.99e-3, 0.99e-3, 1e-5, &error));
+	assert_code(fw_press_heating(&rise, 0.05, 1.01e-3, 0.0, 1e-5, &error), FW_ERR_ARGUMENT);
+	assert_code(fw_press_heating(&rise, 0.05, 0.0, 1.01e-3, 1e-5, &error), FW_ERR_ARGUMENT);
 }
 
 static void refuse(const struct fw_press *press, const char *says)

@@ -169,19 +169,23 @@ static int put_heating(struct fw_calc_out *out, const struct fw_press *press, do
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
 	double rise = 0.0;
 
-	if (interference <= 0.0 || press->hub.expansion <= 0.0)
+	if (press->hub.expansion <= 0.0)
 		return FW_OK;
 
-	double spare = SPARE * press->diameter;
-	int rc =
-	    fw_press_heating(&rise, press->diameter, interference, spare, press->hub.expansion, err);
+	/* Of parts that have some room between them it takes the rest; nothing once they have all. */
+	double spare = SPARE * press->diameter, rest = fmax(spare + fmin(interference, 0.0), 0.0);
+	int rc = fw_press_heating(&rise, press->diameter, fmax(interference, 0.0), rest,
+	                          press->hub.expansion, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_line(out, "to go on by heat with d/1000 to spare: (%s + %s) / (%s × %s) = %s",
-	             fw_calc_figure(interference, um, a, sizeof a),
-	             fw_calc_figure(spare, um, b, sizeof b), fw_calc_plain(press->hub.expansion, c),
-	             fw_calc_figure(press->diameter, fw_calc_symbol("mm"), e, sizeof e),
-	             fw_calc_figure(rise, k, d, sizeof d));
+	if (interference + spare < 0.0)
+		fw_calc_line(out, "to go on with d/1000 to spare the hub need not be warm");
+	else
+		fw_calc_line(out, "to go on by heat with d/1000 to spare: (%s + %s) / (%s × %s) = %s",
+		             fw_calc_figure(interference, um, a, sizeof a),
+		             fw_calc_figure(spare, um, b, sizeof b), fw_calc_plain(press->hub.expansion, c),
+		             fw_calc_figure(press->diameter, fw_calc_symbol("mm"), e, sizeof e),
+		             fw_calc_figure(rise, k, d, sizeof d));
 	fw_calc_put_span(out, "heat-hub", "hub warmer than the shaft, to slip on", rise, k);
 	return FW_OK;
 }

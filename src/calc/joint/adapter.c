@@ -24,55 +24,87 @@ static int put_range(struct fw_calc_out *out, const struct fw_calc_values *in, d
 	return FW_OK;
 }
 
+/* What is set, what comes of it at the bolt, and how much of that turns the nut before it clamps.
+ */
+struct adapted {
+	double factor, setting, torque, prevailing;
+	const struct fw_unit *unit;
+};
+
+static int factor_of(double *factor, struct fw_calc_out *out, const struct fw_adapter *adapter,
+                     const struct fw_unit *length, struct fw_error *err)
+{
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
+	int rc = fw_adapter_factor(factor, adapter, err);
+
+	if (rc == FW_OK)
+		fw_calc_line(out, "factor = L/(L + E·cos a) = %s/(%s + %s · cos %s) = %s",
+		             fw_calc_figure(adapter->length, length, a, sizeof a), a,
+		             fw_calc_figure(adapter->extension, length, b, sizeof b),
+		             fw_calc_in(adapter->angle, "°", c), fw_calc_plain(*factor, d));
+	return rc;
+}
+
+static int from_setting(struct adapted *it, struct fw_calc_out *out,
+                        const struct fw_adapter *adapter, const struct fw_calc_values *in,
+                        struct fw_error *err)
+{
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
+
+	it->setting = fw_calc_value(in, "setting");
+	int rc = fw_adapter_torque(&it->torque, adapter, it->setting, err);
+	if (rc != FW_OK)
+		return rc;
+	if (it->torque <= it->prevailing)
+		return fw_fail(err, FW_ERR_RANGE,
+		               "setting: no more than the prevailing torque is left at the bolt");
+	fw_calc_line(out, "torque at the bolt = setting / factor - prevailing = %s / %s - %s = %s",
+	             fw_calc_figure(it->setting, it->unit, a, sizeof a), fw_calc_plain(it->factor, d),
+	             fw_calc_figure(it->prevailing, it->unit, c, sizeof c),
+	             fw_calc_figure(it->torque - it->prevailing, it->unit, b, sizeof b));
+	return FW_OK;
+}
+
+static int from_torque(struct adapted *it, struct fw_calc_out *out,
+                       const struct fw_adapter *adapter, const struct fw_calc_values *in,
+                       struct fw_error *err)
+{
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
+
+	it->torque = fw_calc_value(in, "torque") + it->prevailing;
+	int rc = fw_adapter_setting(&it->setting, adapter, it->torque, err);
+	if (rc != FW_OK)
+		return rc;
+	fw_calc_line(out, "setting = (torque + prevailing) · factor = (%s + %s) · %s = %s",
+	             fw_calc_figure(it->torque - it->prevailing, it->unit, a, sizeof a),
+	             fw_calc_figure(it->prevailing, it->unit, c, sizeof c),
+	             fw_calc_plain(it->factor, d), fw_calc_figure(it->setting, it->unit, b, sizeof b));
+	return FW_OK;
+}
+
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
 {
 	const struct fw_adapter adapter = {fw_calc_value(in, "length"), fw_calc_value(in, "extension"),
 	                                   fw_calc_value(in, "angle")};
 	bool back = fw_calc_given(in, "setting");
-	const struct fw_unit *unit = fw_calc_unit(in, back ? "setting" : "torque");
-	const struct fw_unit *length = fw_calc_unit(in, "length");
-	double factor = 1.0, prevailing = fw_calc_value(in, "prevailing");
-	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE], e[FW_FIGURE];
+	struct adapted it = {.unit = fw_calc_unit(in, back ? "setting" : "torque")};
 
 	if (back == fw_calc_given(in, "torque"))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "torque %s: give torque, for what to set, or setting, for what it gives",
 		               back ? "and setting" : "is missing");
-	if (isnan(prevailing))
-		prevailing = 0.0;
-	int rc = fw_adapter_factor(&factor, &adapter, err);
+	if (fw_calc_given(in, "prevailing"))
+		it.prevailing = fw_calc_value(in, "prevailing");
+	int rc = factor_of(&it.factor, out, &adapter, fw_calc_unit(in, "length"), err);
+	if (rc == FW_OK)
+		rc = back ? from_setting(&it, out, &adapter, in, err)
+		          : from_torque(&it, out, &adapter, in, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_line(out, "factor = L/(L + E·cos a) = %s/(%s + %s · cos %s) = %s",
-	             fw_calc_figure(adapter.length, length, a, sizeof a), a,
-	             fw_calc_figure(adapter.extension, length, b, sizeof b),
-	             fw_calc_in(adapter.angle, "°", c), fw_calc_plain(factor, d));
-
-	double setting = 0.0, torque = 0.0;
-	if (back) {
-		setting = fw_calc_value(in, "setting");
-		rc = fw_adapter_torque(&torque, &adapter, setting, err);
-		fw_calc_line(out, "torque at the bolt = setting / factor - prevailing = %s / %s - %s = %s",
-		             fw_calc_figure(setting, unit, a, sizeof a), d,
-		             fw_calc_figure(prevailing, unit, c, sizeof c),
-		             fw_calc_figure(torque - prevailing, unit, b, sizeof b));
-	} else {
-		torque = fw_calc_value(in, "torque") + prevailing;
-		rc = fw_adapter_setting(&setting, &adapter, torque, err);
-		fw_calc_line(out, "setting = (torque + prevailing) · factor = (%s + %s) · %s = %s",
-		             fw_calc_figure(torque - prevailing, unit, a, sizeof a),
-		             fw_calc_figure(prevailing, unit, c, sizeof c), d,
-		             fw_calc_figure(setting, unit, e, sizeof e));
-	}
-	if (rc != FW_OK)
-		return rc;
-	if (back && torque <= prevailing)
-		return fw_fail(err, FW_ERR_RANGE,
-		               "setting: no more than the prevailing torque is left at the bolt");
-	fw_calc_put(out, "setting", "set the wrench to", setting, unit);
-	fw_calc_put(out, "torque", "torque that clamps", torque - prevailing, unit);
-	fw_calc_put_number(out, "factor", "setting over torque at the bolt", factor);
-	return put_range(out, in, setting, factor, unit, err);
+	fw_calc_put(out, "setting", "set the wrench to", it.setting, it.unit);
+	fw_calc_put(out, "torque", "torque that clamps", it.torque - it.prevailing, it.unit);
+	fw_calc_put_number(out, "factor", "setting over torque at the bolt", it.factor);
+	return put_range(out, in, it.setting, it.factor, it.unit, err);
 }
 
 static const struct fw_calc_input inputs[] = {

@@ -31,15 +31,16 @@ int fw_joint_read_strength(struct fw_strength *out, const struct fw_calc_values 
 	return fw_class_strength(out, fw_calc_text(in, "class"), thread->diameter, err);
 }
 
-/* From a state, or from one or three figures in its place. */
+/* From a state, or from one figure with its ± (k = 2), or from three. */
 static int read_friction(struct fw_friction *out, const struct fw_calc_values *in,
                          const char *state, const char *figures, struct fw_error *err)
 {
 	size_t count = fw_calc_count(in, figures);
 
 	if (fw_calc_given(in, figures) && count == 1) {
-		double mu = fw_calc_item(in, figures, 0);
-		*out = (struct fw_friction){mu, mu, mu};
+		const struct fw_quantity *mu = fw_calc_item_quantity(in, figures, 0);
+		double off = 2.0 * fw_quantity_u(mu);
+		*out = (struct fw_friction){mu->value - off, mu->value, mu->value + off};
 		return FW_OK;
 	}
 	if (fw_calc_given(in, figures)) {

@@ -3,11 +3,6 @@
 
 #include "calc/joint/common.h"
 
-static const struct fw_friction *head_of(const struct fw_joint *joint)
-{
-	return joint->head.usual > 0.0 ? &joint->head : &joint->friction;
-}
-
 static void put_joint(struct fw_calc_out *out, const struct fw_joint *joint)
 {
 	const struct fw_thread *t = &joint->thread;
@@ -17,7 +12,8 @@ static void put_joint(struct fw_calc_out *out, const struct fw_joint *joint)
 	fw_calc_line(
 	    out, "P = %s, d2 = %s, As = %s, Dkm = %s", fw_calc_in(t->pitch, unit, a),
 	    fw_calc_in(t->pitch_dia, unit, b), fw_calc_in(t->stress_area, "mm²", c),
-	    fw_calc_in(joint->bearing_dia > 0.0 ? joint->bearing_dia : 1.3 * t->diameter, unit, d));
+	    fw_calc_in(joint->bearing_dia > 0.0 ? joint->bearing_dia : FW_BEARING_USUAL * t->diameter,
+	               unit, d));
 }
 
 /* One end of the scatter, or its middle: which frictions, which torque, what it gives. */
@@ -46,7 +42,7 @@ static int put_levels(struct fw_calc_out *out, const struct fw_joint *joint,
                       const struct fw_preload *p, double torque, const struct fw_unit *unit,
                       struct fw_error *err)
 {
-	const struct fw_friction *mu = &joint->friction, *head = head_of(joint);
+	const struct fw_friction *mu = &joint->friction, *head = fw_joint_head(joint);
 	double off = joint->wrench * torque + joint->wrench_fixed;
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE], d[FW_FIGURE];
 
@@ -178,6 +174,27 @@ static int take_torque(double *torque, const struct fw_calc_values *in,
 	return fw_joint_torque(torque, joint, fw_calc_value(in, "preload"), err);
 }
 
+/* The ± (k = 2) of a torque that was read, and of the prevailing one, widens the range as a fixed
+ * error of the wrench does: straight, as limits are added. */
+static void add_doubt(struct fw_joint *joint, struct fw_calc_out *out,
+                      const struct fw_calc_values *in, const struct fw_unit *unit)
+{
+	const struct fw_quantity *torque = fw_calc_quantity(in, "torque");
+	double given = torque ? 2.0 * fw_quantity_u(torque) : 0.0;
+	const struct fw_quantity *prevailing = fw_calc_quantity(in, "prevailing");
+	double drag = prevailing ? 2.0 * fw_quantity_u(prevailing) : 0.0;
+	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
+
+	if (given + drag == 0.0)
+		return;
+	joint->wrench_fixed += given + drag;
+	fw_calc_line(out,
+	             "fixed error = the wrench's + ± of the torque + ± of the prevailing one = %s, of "
+	             "which %s and %s",
+	             fw_calc_figure(joint->wrench_fixed, unit, a, sizeof a),
+	             fw_calc_figure(given, unit, b, sizeof b), fw_calc_figure(drag, unit, c, sizeof c));
+}
+
 static int put_strip(struct fw_calc_out *out, const struct fw_calc_values *in,
                      const struct fw_joint *joint, const struct fw_strength *strength, double high,
                      struct fw_error *err)
@@ -200,8 +217,6 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 
 	if (rc == FW_OK)
 		rc = take_torque(&torque, in, &joint, err);
-	if (rc == FW_OK)
-		rc = fw_joint_preload(&p, &joint, torque, err);
 	if (rc != FW_OK)
 		return rc;
 
@@ -209,6 +224,10 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	const struct fw_unit *unit = !fw_calc_given(in, "torque") && joint.thread.inch
 	                                 ? fw_calc_symbol("lbf·ft")
 	                                 : fw_calc_unit(in, "torque");
+	add_doubt(&joint, out, in, unit);
+	rc = fw_joint_preload(&p, &joint, torque, err);
+	if (rc != FW_OK)
+		return rc;
 	fw_calc_put(out, "torque", "torque", torque, unit);
 	fw_calc_put(out, "preload-low", "lowest preload", p.low, force);
 	fw_calc_put(out, "preload-usual", "usual preload", p.usual, force);
@@ -276,7 +295,9 @@ const struct fw_calculator fw_calculator_torque = {
     .name = "torque",
     .summary = "preload of a bolt from its torque, or torque for a preload",
     .about = "Torque turns into preload through friction, so a range comes of it: lowest\n"
-             "with high friction and the wrench low, highest the other way round. With a\n"
+             "with high friction and the wrench low, highest the other way round. The ± of\n"
+             "torque and prevailing torque is added to the wrench's error; that of a single\n"
+             "mu or head-mu makes its lowest and highest. With a\n"
              "class, the share of the proof load, and of yield while pull and twist act\n"
              "together; with engagement and parent, whether threads strip. States of\n"
              "friction are common practice for steel bolts; measure where it "

@@ -3,9 +3,8 @@
 
 #include <math.h>
 
-#define PI            3.14159265358979323846
-#define COS_30        0.86602540378443864676 /* half the angle of a 60° thread */
-#define USUAL_BEARING 1.3
+#define PI     3.14159265358979323846
+#define COS_30 0.86602540378443864676 /* half the angle of a 60° thread */
 
 static bool positive(double x)
 {
@@ -41,7 +40,7 @@ static bool is_nil(const struct fw_friction *mu)
 	return mu->low == 0.0 && mu->usual == 0.0 && mu->high == 0.0;
 }
 
-static const struct fw_friction *head_of(const struct fw_joint *joint)
+const struct fw_friction *fw_joint_head(const struct fw_joint *joint)
 {
 	return is_nil(&joint->head) ? &joint->friction : &joint->head;
 }
@@ -52,7 +51,7 @@ static int friction_check(const struct fw_joint *joint, struct fw_error *err)
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "joint: friction must be above 0 and below 1, and rise from low by usual to "
 		               "high");
-	if (!rises(head_of(joint)))
+	if (!rises(fw_joint_head(joint)))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "joint: friction under the head must be above 0 and below 1, and rise from "
 		               "low by usual to high; all 0 takes that of the thread");
@@ -103,7 +102,7 @@ static int joint_check(const struct fw_joint *joint, struct fw_error *err)
 static struct fw_lever lever(const struct fw_joint *joint, double thread, double head)
 {
 	double bearing =
-	    joint->bearing_dia > 0.0 ? joint->bearing_dia : USUAL_BEARING * joint->thread.diameter;
+	    joint->bearing_dia > 0.0 ? joint->bearing_dia : FW_BEARING_USUAL * joint->thread.diameter;
 
 	return (struct fw_lever){.rise = joint->thread.pitch / (2.0 * PI),
 	                         .thread = thread * joint->thread.pitch_dia / (2.0 * COS_30),
@@ -133,7 +132,7 @@ static double stress(const struct fw_joint *joint, double preload, double thread
 static double worst_stress(const struct fw_joint *joint, double seating)
 {
 	const struct fw_friction *mu = &joint->friction;
-	double head = head_of(joint)->low;
+	double head = fw_joint_head(joint)->low;
 	double slick = stress(joint, seating / whole(lever(joint, mu->low, head)), mu->low);
 	double rough = stress(joint, seating / whole(lever(joint, mu->high, head)), mu->high);
 
@@ -142,7 +141,7 @@ static double worst_stress(const struct fw_joint *joint, double seating)
 
 static struct fw_preload work(const struct fw_joint *joint, double torque)
 {
-	const struct fw_friction *mu = &joint->friction, *head = head_of(joint);
+	const struct fw_friction *mu = &joint->friction, *head = fw_joint_head(joint);
 	double most = torque * (1.0 + joint->wrench) + joint->wrench_fixed - joint->prevailing;
 	double least = torque * (1.0 - joint->wrench) - joint->wrench_fixed - joint->prevailing;
 	double usual = whole(lever(joint, mu->usual, head->usual));
@@ -204,7 +203,7 @@ int fw_joint_torque(double *out, const struct fw_joint *joint, double preload, s
 	if (rc != FW_OK)
 		return rc;
 
-	struct fw_lever l = lever(joint, joint->friction.usual, head_of(joint)->usual);
+	struct fw_lever l = lever(joint, joint->friction.usual, fw_joint_head(joint)->usual);
 	double torque = preload * whole(l) + joint->prevailing;
 	if (!isfinite(torque))
 		return fw_fail(err, FW_ERR_RANGE, "joint: the torque is beyond all measure");
