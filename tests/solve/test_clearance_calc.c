@@ -366,6 +366,9 @@ static void test_hot_fit_doubts(void **state)
 	                                   {"inner-expansion", "12"}, {"outer-expansion", "23.4 ± 0.6"},
 	                                   {"hot", "40 °C ± 10 K"},   {"inner-hot", "50 °C ± 4 K"},
 	                                   {"cold", "20 °C ± 2 K"},   {NULL, NULL}},
+	                          alike[] = {{"diameter", "62"}, {"interference", "0.03 ± 0.001"},
+	                                     {"inner", "steel"}, {"outer", "steel"},
+	                                     {"hot", "180"},     {NULL, NULL}},
 	                          loose[] = {{"diameter", "62"},
 	                                     {"interference", "0.03 ± 0.06"},
 	                                     {"hot", "40"},
@@ -375,6 +378,8 @@ static void test_hot_fit_doubts(void **state)
 
 	assert_near(doubt_of("hot-fit", one, "hot-u"), 3.7586 * 1e-6, 1e-11);
 	assert_near(doubt_of("hot-fit", two, "hot-u"), 7.51483 * 1e-6, 1e-11);
+	/* A bush and a rod of one steel grow by the same, whatever steel it is. */
+	assert_near(doubt_of("hot-fit", alike, "hot-u"), 0.5e-6, 1e-12);
 	assert_ok(work(&out, "hot-fit", loose));
 	assert_near(result(out, "hot-u"), 30e-6, 0.1e-6);
 	assert_int_equal(fw_calc_warnings(out), 1);

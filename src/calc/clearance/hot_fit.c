@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
+#include <string.h>
 
 #include "calc/clearance/common.h"
 #include "calc/clearance/doubt.h"
@@ -20,6 +21,17 @@ static int pair_of(struct fw_thermal_pair *pair, const struct fw_calc_values *in
 	return rc == FW_OK ? fw_clearance_alpha(&pair->outer, &pair->outer_u, in, "outer-expansion",
 	                                        "outer", pair->cold, pair->outer_hot, err)
 	                   : rc;
+}
+
+/* What is not known of the materials: one error where both parts are of one. */
+static double materials_of(const struct fw_thermal_pair *pair, const struct fw_calc_values *in)
+{
+	double inner = pair->diameter * pair->inner_u * (pair->inner_hot - pair->cold);
+	double outer = pair->diameter * pair->outer_u * (pair->outer_hot - pair->cold);
+	bool one = strcmp(fw_calc_text(in, "inner"), fw_calc_text(in, "outer")) == 0 &&
+	           !fw_calc_given(in, "inner-expansion") && !fw_calc_given(in, "outer-expansion");
+
+	return one ? fabs(inner - outer) : hypot(inner, outer);
 }
 
 /* What the ± of the inputs does to the interference hot. */
@@ -71,7 +83,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	fw_calc_line(out, "interference hot = %s + inner - outer = %s",
 	             fw_calc_figure(pair.interference, unit, a, sizeof a),
 	             fw_calc_figure(fit.hot, unit, b, sizeof b));
-	fit.hot_u = fw_clearance_doubt_line(out, fit.hot_u, doubt, unit);
+	fit.hot_u = fw_clearance_doubt_line(out, materials_of(&pair, in), doubt, unit);
 	fw_calc_put(out, "hot", "interference hot", fit.hot, unit);
 	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_calc_fine(unit));
 	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_calc_symbol("°C"));

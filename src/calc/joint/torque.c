@@ -297,11 +297,10 @@ const struct fw_calculator fw_calculator_torque = {
     .about = "Torque turns into preload through friction, so a range comes of it: lowest\n"
              "with high friction and the wrench low, highest the other way round. The ± of\n"
              "torque and prevailing torque is added to the wrench's error; that of a single\n"
-             "mu or head-mu makes its lowest and highest. With a\n"
-             "class, the share of the proof load, and of yield while pull and twist act\n"
-             "together; with engagement and parent, whether threads strip. States of\n"
-             "friction are common practice for steel bolts; measure where it "
-             "matters.\n" FW_PARENTS_ABOUT,
+             "mu or head-mu makes its lowest and highest. With a class, the share of the\n"
+             "proof load, and of yield while pull and twist act together; with engagement\n"
+             "and parent, whether threads strip. States of friction are common practice for\n"
+             "steel bolts; measure where it matters.\n" FW_PARENTS_ABOUT,
     .source = "full form as in ISO 16047 and VDI 2230, from memory; classes: ISO 898-1,\n"
               "SAE J429; nut factor and loss: NASA TM-106943; friction: common practice,\n"
               "no source",
