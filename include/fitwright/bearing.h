@@ -172,8 +172,9 @@ struct fw_bearing_mounted {
  * what a ring of uniform section grows at its far side when pressed (Lamé's thick ring, as in
  * Harris, Rolling Bearing Analysis; from memory); on a solid shaft of the same steel it is d/F
  * times the interference. `warmth` = expansion·(inner - outer temperature)·outer raceway diameter.
- * Elastic only. Materials: all moduli > 0, Poisson's ratios 0..0.5, expansions >= 0. Interference
- * at most 1 % of the diameter. FW_ERR_ARGUMENT names what can't be.
+ * Elastic only. Bore from 1 µm, outside and housing to 1 km. Materials: all moduli > 0, Poisson's
+ * ratios 0..0.5, expansions 0 to below 0.001/K. Interference at most 1 % of the diameter.
+ * FW_ERR_ARGUMENT names what can't be; FW_ERR_RANGE when a result is no finite number.
  */
 int fw_bearing_mount(struct fw_bearing_mounted *out, const struct fw_bearing_mount *mount,
                      struct fw_error *err);

@@ -249,6 +249,42 @@ static void test_lame_second_route(void **state)
 	}
 }
 
+/* A hole in the shaft that is next to nothing is none, and a wall a thousand times as wide as the
+ * bearing is an endless one, to a millionth; wider than 1 km is a slip of units. */
+static void test_far_from_usual_sizes(void **state)
+{
+	struct fw_bearing_mount m = steel();
+	struct fw_bearing_mounted r;
+	(void)state;
+
+	m.shaft_interference = 12 * MICRON;
+	m.housing_interference = 10 * MICRON;
+	struct fw_bearing_mounted solid = mounted(m);
+	m.shaft_bore = 1e-163;
+	m.housing_outside = 62.0;
+	r = mounted(m);
+	assert_near(r.shaft_share, solid.shaft_share, 1e-15);
+	assert_near(r.clearance / MICRON, solid.clearance / MICRON, 1e-5);
+	m.housing_outside = 1e157;
+	assert_code(fw_bearing_mount(&r, &m, &error), FW_ERR_ARGUMENT);
+	assert_contains(error.text, "housing");
+	m = steel();
+	m.outside = 1e157;
+	assert_code(fw_bearing_mount(&r, &m, &error), FW_ERR_ARGUMENT);
+	assert_contains(error.text, "outside");
+	m = steel();
+	m.bore = 1e-160;
+	m.clearance = 0.0;
+	assert_code(fw_bearing_mount(&r, &m, &error), FW_ERR_ARGUMENT);
+	assert_contains(error.text, "bore");
+	/* rings as thin as can be told from none still give a share of 0..1 */
+	m = steel();
+	m.inner_race = nextafter(m.bore, 1.0);
+	m.shaft_interference = 12 * MICRON;
+	r = mounted(m);
+	assert_near(r.shaft_share, 1.0, 1e-6);
+}
+
 /* By hand: inner ring 10 K warmer than the outer: 12.5e-6·10·55.5 mm = 6.94 µm less. And an
  * aluminium case (23e-6) at 100 °C: the seat of 62 mm grows by 10.5e-6·80·62 mm = 52.1 µm more than
  * the ring, so a fit of 20 µm is loose, and its squeeze gone. */
@@ -338,13 +374,10 @@ static void test_bad_mounts(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_deep_groove_groups),
-	    cmocka_unit_test(test_groups_are_in_order),
-	    cmocka_unit_test(test_cylindrical_groups),
-	    cmocka_unit_test(test_bad_bores),
-	    cmocka_unit_test(test_solid_steel),
-	    cmocka_unit_test(test_lame_second_route),
-	    cmocka_unit_test(test_warmth),
+	    cmocka_unit_test(test_deep_groove_groups),   cmocka_unit_test(test_groups_are_in_order),
+	    cmocka_unit_test(test_cylindrical_groups),   cmocka_unit_test(test_bad_bores),
+	    cmocka_unit_test(test_solid_steel),          cmocka_unit_test(test_lame_second_route),
+	    cmocka_unit_test(test_far_from_usual_sizes), cmocka_unit_test(test_warmth),
 	    cmocka_unit_test(test_bad_mounts),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,36 +2,66 @@
 #include <math.h>
 
 #include "calc/bearing/common.h"
+#include "fitwright/thermal.h"
 
 #define ROOM_TEMPERATURE 293.15
 
-/* What a shaft or housing is made of: modulus, Poisson's ratio, expansion (common practice). */
-struct material {
-	double modulus, poisson, expansion;
+/* What a shaft or housing can be made of, in the order of the choices. Elastic figures: common
+ * practice; the expansion is that of the table of materials (fitwright/thermal.h). */
+struct elastic {
+	double modulus, poisson;
 };
 
-static const struct material materials[] = {
-    {206e9, 0.30, 12.0e-6}, /* steel */
-    {110e9, 0.26, 10.5e-6}, /* cast iron */
-    {71e9, 0.33, 23.0e-6},  /* aluminium */
-    {45e9, 0.35, 26.0e-6},  /* magnesium */
-};
-#define MATERIALS "steel|cast-iron|aluminium|magnesium"
+#define MATERIALS "steel|stainless|cast-iron|ductile-iron|aluminium|cast-aluminium|magnesium"
+static const struct elastic elastics[] = {{206e9, 0.30}, {195e9, 0.30}, {110e9, 0.26},
+                                          {170e9, 0.28}, {71e9, 0.33},  {71e9, 0.33},
+                                          {45e9, 0.35}};
 
 static double given(const struct fw_calc_values *in, const char *name, double otherwise)
 {
 	return fw_calc_given(in, name) ? fw_calc_value(in, name) : otherwise;
 }
 
-static struct fw_bearing_mount take(const struct fw_calc_values *in)
+/* The mean expansion of a material from room temperature to `hot`. */
+static int take_expansion(double *out, const char *material, double hot, struct fw_error *err)
 {
-	const struct material *shaft = &materials[fw_calc_choice(in, "shaft")];
-	const struct material *housing = &materials[fw_calc_choice(in, "housing")];
+	const struct fw_material *found = NULL;
+	double u;
+	int rc = fw_material_find(&found, material, err);
+
+	return rc == FW_OK ? fw_material_alpha(out, &u, found, ROOM_TEMPERATURE, hot, err) : rc;
+}
+
+/* The materials, one of the inner and one of the outer temperature. */
+static int take_materials(struct fw_bearing_mount *m, const struct fw_calc_values *in,
+                          struct fw_error *err)
+{
+	const struct elastic *shaft = &elastics[fw_calc_choice(in, "shaft")];
+	const struct elastic *housing = &elastics[fw_calc_choice(in, "housing")];
+	double inner = fw_calc_value(in, "inner-temp"), outer = fw_calc_value(in, "outer-temp");
+	int rc;
+
+	m->ring_modulus = 206e9;
+	m->ring_poisson = 0.30;
+	m->shaft_modulus = shaft->modulus;
+	m->shaft_poisson = shaft->poisson;
+	m->housing_modulus = housing->modulus;
+	m->housing_poisson = housing->poisson;
+	m->inner_temperature = inner - ROOM_TEMPERATURE;
+	m->outer_temperature = outer - ROOM_TEMPERATURE;
+	if ((rc = take_expansion(&m->ring_expansion, "bearing-steel", inner, err)) != FW_OK ||
+	    (rc = take_expansion(&m->shaft_expansion, fw_calc_text(in, "shaft"), inner, err)) != FW_OK)
+		return rc;
+	return take_expansion(&m->housing_expansion, fw_calc_text(in, "housing"), outer, err);
+}
+
+static int take(struct fw_bearing_mount *m, const struct fw_calc_values *in, struct fw_error *err)
+{
 	bool practice = fw_calc_choice(in, "share") == 1;
 	double bore = fw_calc_value(in, "bore"), outside = fw_calc_value(in, "outside");
 	double wall = (outside - bore) / 6.0; /* rings of a sixth each, as usual in ball bearings */
 
-	return (struct fw_bearing_mount){
+	*m = (struct fw_bearing_mount){
 	    .clearance = fw_calc_value(in, "clearance"),
 	    .bore = bore,
 	    .outside = outside,
@@ -41,20 +71,10 @@ static struct fw_bearing_mount take(const struct fw_calc_values *in)
 	    .housing_interference = given(in, "housing-grip", 0.0),
 	    .shaft_bore = given(in, "shaft-bore", 0.0),
 	    .housing_outside = given(in, "housing-outside", 0.0),
-	    .ring_modulus = 206e9,
-	    .ring_poisson = 0.30,
-	    .ring_expansion = 12.5e-6,
-	    .shaft_modulus = shaft->modulus,
-	    .shaft_poisson = shaft->poisson,
-	    .shaft_expansion = shaft->expansion,
-	    .housing_modulus = housing->modulus,
-	    .housing_poisson = housing->poisson,
-	    .housing_expansion = housing->expansion,
-	    .inner_temperature = fw_calc_value(in, "inner-temp") - ROOM_TEMPERATURE,
-	    .outer_temperature = fw_calc_value(in, "outer-temp") - ROOM_TEMPERATURE,
 	    .shaft_share = practice ? 0.8 : NAN,
 	    .housing_share = practice ? 0.7 : NAN,
 	};
+	return take_materials(m, in, err);
 }
 
 static void show_grip(struct fw_calc_out *out, const char *what, double cold, double change,
@@ -85,8 +105,8 @@ static void show(struct fw_calc_out *out, const struct fw_bearing_mount *m,
 	show_grip(out, "housing", m->housing_interference,
 	          r->housing_interference - m->housing_interference, r->housing_interference,
 	          r->housing_share, r->outer_shrink);
-	fw_calc_line(out, "rings: 12.5e-6·(%.5g - %.5g)·%.5g mm = %s", m->inner_temperature + 20.0,
-	             m->outer_temperature + 20.0, m->outer_race * 1e3,
+	fw_calc_line(out, "rings: %.4ge-6·(%.5g - %.5g)·%.5g mm = %s", m->ring_expansion * 1e6,
+	             m->inner_temperature + 20.0, m->outer_temperature + 20.0, m->outer_race * 1e3,
 	             fw_calc_figure(r->warmth, micron, text[0], FW_FIGURE));
 	fw_calc_line(out, "left = %s - %s - %s - %s = %s",
 	             fw_calc_figure(m->clearance, micron, text[0], FW_FIGURE),
@@ -98,11 +118,13 @@ static void show(struct fw_calc_out *out, const struct fw_bearing_mount *m,
 
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	struct fw_bearing_mount m = take(in);
+	struct fw_bearing_mount m;
 	struct fw_bearing_mounted r;
 	const struct fw_unit *unit = fw_calc_unit(in, "clearance");
-	int rc = fw_bearing_mount(&r, &m, err);
+	int rc = take(&m, in, err);
 
+	if (rc == FW_OK)
+		rc = fw_bearing_mount(&r, &m, err);
 	if (rc != FW_OK)
 		return rc;
 	show(out, &m, &r);
@@ -176,10 +198,12 @@ const struct fw_calculator fw_calculator_bearing_fit = {
              "housing squeeze out of it, and what an inner ring warmer than the outer one\n"
              "takes. A light-alloy case that grows away from the bearing is counted too.\n"
              "Sizes are those at 20 °C, grips the effective ones (rough surfaces lose some).\n"
-             "Rings are taken as plain thick rings of bearing steel.",
-    .source = "Lamé's thick ring (as in Harris, Rolling Bearing Analysis, from memory); material "
-              "figures, 0.8 and 0.7: common practice, no source",
+             "Rings are taken as plain thick rings of bearing steel; temperatures are from\n"
+             "-60 °C to 300 °C. How far materials of one name differ isn't counted.",
+    .source = "Lamé's thick ring (as in Harris, Rolling Bearing Analysis, from memory); "
+              "expansions: the table of materials that thermal has; moduli, 0.8 and 0.7: common "
+              "practice, no source",
     .example = "--clearance 20 --bore 30 --outside 62 --shaft-grip 11 --inner-temp 70 "
-               "--outer-temp 60 --housing aluminium",
+               "--outer-temp 60 --housing cast-aluminium",
     .inputs = inputs,
     .run = run};

@@ -3,37 +3,40 @@
 
 #include "solve/bearing/check.h"
 
-#define MOST 0.01 /* of the diameter: a press fit is a tenth of that */
+#define MOST     0.01 /* of the diameter: a press fit is a tenth of that */
+#define SMALLEST 1e-6 /* m; beyond these it's a slip of units */
+#define LARGEST  1e3
 
-/* (k² + 1)/(k² - 1) of a ring whose diameters are in the ratio k > 1; 1 for an endless one. */
-static double ring(double k)
+/* (1 + r²)/(1 - r²) of a ring with inner diameter/outer diameter r, 0 to below 1; by r and not by
+ * 1/r, whose square may be no finite number. */
+static double ring(double r)
 {
-	return isinf(k) ? 1.0 : (k * k + 1.0) / (k * k - 1.0);
+	return (1.0 + r * r) / ((1.0 - r) * (1.0 + r));
 }
 
 /* What share of the interference the far side of a ring moves, when it is pressed at the near side:
- * far diameter / near diameter is k (taken above 1), `own` its (k²+1)/(k²-1) with Poisson's ratio,
- * `mate` that of what it is pressed on, times the ratio of moduli. Lamé. */
-static double share(double k, double own, double mate)
+ * `r` is its inner/outer diameter, `own` its (1 + r²)/(1 - r²) with Poisson's ratio, `mate` that of
+ * what it is pressed on, times the ratio of moduli. Lamé. */
+static double share(double r, double own, double mate)
 {
-	return 2.0 * k / ((k * k - 1.0) * (own + mate));
+	return 2.0 * r / ((1.0 - r) * (1.0 + r) * (own + mate));
 }
 
 static double shaft_share(const struct fw_bearing_mount *m)
 {
-	double k = m->inner_race / m->bore;
-	double hollow = m->shaft_bore > 0.0 ? m->bore / m->shaft_bore : INFINITY;
+	double r = m->bore / m->inner_race;
 
-	return share(k, ring(k) + m->ring_poisson,
-	             m->ring_modulus / m->shaft_modulus * (ring(hollow) - m->shaft_poisson));
+	return share(r, ring(r) + m->ring_poisson,
+	             m->ring_modulus / m->shaft_modulus *
+	                 (ring(m->shaft_bore / m->bore) - m->shaft_poisson));
 }
 
 static double housing_share(const struct fw_bearing_mount *m)
 {
-	double k = m->outside / m->outer_race;
-	double wall = m->housing_outside > 0.0 ? m->housing_outside / m->outside : INFINITY;
+	double r = m->outer_race / m->outside;
+	double wall = m->housing_outside > 0.0 ? m->outside / m->housing_outside : 0.0;
 
-	return share(k, ring(k) - m->ring_poisson,
+	return share(r, ring(r) - m->ring_poisson,
 	             m->ring_modulus / m->housing_modulus * (ring(wall) + m->housing_poisson));
 }
 
@@ -49,6 +52,11 @@ static int sizes_check(const struct fw_bearing_mount *m, struct fw_error *err)
 		    err, FW_ERR_ARGUMENT,
 		    "bearing fit: diameters must rise from the bore over inner and outer raceway "
 		    "to the outside");
+	if (m->bore < SMALLEST || m->outside > LARGEST || m->housing_outside > LARGEST)
+		return fw_fail(err, FW_ERR_ARGUMENT, "bearing fit: the %s must be from 0.001 mm to 1 km",
+		               m->bore < SMALLEST     ? "bore"
+		               : m->outside > LARGEST ? "outside diameter"
+		                                      : "housing");
 	if (!(fabs(m->clearance) < m->bore))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "bearing fit: the clearance must be far smaller than the bore");
@@ -120,6 +128,13 @@ static int check(const struct fw_bearing_mount *m, struct fw_error *err)
 	return warmth_check(m, err);
 }
 
+static bool all_finite(const struct fw_bearing_mounted *r)
+{
+	return isfinite(r->shaft_interference) && isfinite(r->housing_interference) &&
+	       isfinite(r->inner_growth) && isfinite(r->outer_shrink) && isfinite(r->warmth) &&
+	       isfinite(r->clearance);
+}
+
 int fw_bearing_mount(struct fw_bearing_mounted *out, const struct fw_bearing_mount *mount,
                      struct fw_error *err)
 {
@@ -141,6 +156,8 @@ int fw_bearing_mount(struct fw_bearing_mounted *out, const struct fw_bearing_mou
 	r.outer_shrink = r.housing_share * fmax(r.housing_interference, 0.0);
 	r.warmth = m->ring_expansion * (m->inner_temperature - m->outer_temperature) * m->outer_race;
 	r.clearance = m->clearance - r.inner_growth - r.outer_shrink - r.warmth;
+	if (!all_finite(&r))
+		return fw_fail(err, FW_ERR_RANGE, "bearing fit: what is left is no finite number");
 	*out = r;
 	return FW_OK;
 }
