@@ -3,6 +3,7 @@
  * in the tests of the solvers. */
 #include <string.h>
 
+#include "calc/bearing/common.h"
 #include "calc_typed.h"
 
 static struct fw_error error;
@@ -114,7 +115,9 @@ static void test_clearance_class(void **state)
 }
 
 /* Solid steel shaft, ring of practice: 0.8 of the grip. With the ring by Lamé 30/36.5 of it, but
- * for the 0.5e-6/K between shaft and ring, which doesn't count at 20 °C. */
+ * for the 0.3e-6/K between shaft and ring, which doesn't count at 20 °C. Warm, the expansions are
+ * those of the one table of materials: rings 12.0e-6, steel 11.7e-6, aluminium castings 21.5e-6/K.
+ */
 static void test_bearing_fit(void **state)
 {
 	struct fw_calc_out *out =
@@ -133,7 +136,23 @@ static void test_bearing_fit(void **state)
 	                                "90 °C", "housing", "aluminium"));
 	assert_int_equal(fw_calc_warnings(out), 2); /* preloaded, and loose in its housing */
 	fw_calc_free(out);
+	out = good("bearing-fit", TYPED("clearance", "50", "bore", "30", "outside", "62", "outer-race",
+	                                "55.5", "shaft-grip", "15", "housing-grip", "50", "outer-temp",
+	                                "60 °C", "inner-temp", "70 °C", "housing", "cast-aluminium"));
+	assert_near(number(out, "warm-loss"), 12.0e-6 * 10 * 55.5e-3, 1e-12);
+	assert_near(number(out, "shaft-grip"), 15e-6 - 0.3e-6 * 50 * 30e-3, 1e-12);
+	assert_near(number(out, "housing-grip"), 50e-6 - 9.5e-6 * 40 * 62e-3, 1e-12);
+	fw_calc_free(out);
 	bad("bearing-fit", TYPED("clearance", "20", "bore", "62", "outside", "30"), "rise");
+	bad("bearing-fit",
+	    TYPED("clearance", "20", "bore", "30", "outside", "62", "housing-outside", "1e160 mm"),
+	    "housing must be");
+	bad("bearing-fit",
+	    TYPED("clearance", "20", "bore", "30", "outside", "62", "inner-temp", "400 °C"), "300");
+	out = good("bearing-fit", TYPED("clearance", "20", "bore", "30", "outside", "62", "shaft-grip",
+	                                "15", "shaft-bore", "1e-160 mm"));
+	assert_true(isfinite(number(out, "clearance")));
+	fw_calc_free(out);
 }
 
 /* Curtin University's multiples: 0.3969, 3.572 and 5.428 of shaft speed. */
@@ -158,6 +177,33 @@ static void test_frequencies(void **state)
 	fw_calc_free(out);
 	bad("gear-mesh", TYPED("teeth", "10001", "mate", "20", "speed", "600"), "teeth");
 	bad("frequencies", TYPED("balls", "9", "dia", "50", "pitch", "38.5", "speed", "1"), "fit");
+}
+
+/* A count that was shifted for its uncertainty, or is none at all, is no number to convert. */
+static void test_counts(void **state)
+{
+	static const struct fw_calc_input inputs[] = {{.name = "n", .kind = FW_CALC_NUMBER},
+	                                              {.name = NULL}};
+	static const double refused[] = {-1.0, 0.0, 0.4, 20.6, 21.0, 4294967297.0, -1e300, 1e300};
+	unsigned n = 7;
+	(void)state;
+
+	for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++) {
+		struct fw_calc_values *in;
+		assert_ok(fw_calc_values_new(&in, inputs, &error));
+		assert_ok(fw_calc_set_number(in, "n", refused[i], &error));
+		assert_code(fw_bearing_whole(&n, in, "n", 20, &error), FW_ERR_ARGUMENT);
+		assert_contains(error.text, "n: must be 1 to 20");
+		assert_int_equal(n, 7);
+		fw_calc_values_free(in);
+	}
+	struct fw_calc_values *in;
+	assert_ok(fw_calc_values_new(&in, inputs, &error));
+	assert_code(fw_bearing_whole(&n, in, "n", 20, &error), FW_ERR_ARGUMENT); /* absent: NAN */
+	assert_ok(fw_calc_set_number(in, "n", 19.999999, &error));
+	assert_ok(fw_bearing_whole(&n, in, "n", 20, &error));
+	assert_int_equal(n, 20);
+	fw_calc_values_free(in);
 }
 
 #define BOX                                                                                        \
@@ -252,9 +298,13 @@ static void test_noise_refused(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_twelve_against_eight), cmocka_unit_test(test_clearance_class),
-	    cmocka_unit_test(test_bearing_fit),          cmocka_unit_test(test_frequencies),
-	    cmocka_unit_test(test_noise_speeds),         cmocka_unit_test(test_noise_heard),
+	    cmocka_unit_test(test_twelve_against_eight),
+	    cmocka_unit_test(test_clearance_class),
+	    cmocka_unit_test(test_bearing_fit),
+	    cmocka_unit_test(test_frequencies),
+	    cmocka_unit_test(test_counts),
+	    cmocka_unit_test(test_noise_speeds),
+	    cmocka_unit_test(test_noise_heard),
 	    cmocka_unit_test(test_noise_refused),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -23,14 +23,12 @@ struct rated {
 
 static int take_one(struct rated *r, const struct fw_calc_values *record, struct fw_error *err)
 {
-	double rows = fw_calc_value(record, "rows");
+	unsigned rows;
 	int rc = fw_bearing_take(&r->bearing, record, err);
 
 	r->name = fw_calc_text(record, "name");
-	if (rc == FW_OK && !(rows >= 1.0 && rows <= 100.0))
-		rc = fw_fail(err, FW_ERR_ARGUMENT, "rows: 1 to 100, not %.6g", rows);
-	if (rc == FW_OK)
-		r->bearing.rows = (unsigned)rows;
+	if (rc == FW_OK && (rc = fw_bearing_whole(&rows, record, "rows", 100, err)) == FW_OK)
+		r->bearing.rows = rows;
 	return rc;
 }
 
@@ -101,6 +99,9 @@ static void show(struct fw_calc_out *out, const struct rated *r, const struct du
 	fw_calc_line(out, "%s: Dw·cos α/Dpw = %.5g·%.5g/%.5g = %.4g; table: fc = %.4g, f0 = %.4g",
 	             r->name, r->bearing.element_dia * 1e3, cos(r->bearing.contact_angle),
 	             r->bearing.pitch_dia * 1e3, r->rating.gamma, r->rating.fc, r->rating.f0);
+	if (r->bearing.kind == FW_BALL_BEARING && r->bearing.rows == 2 &&
+	    r->bearing.contact_angle == 0.0)
+		fw_calc_line(out, "  two rows of radial contact: this fc is 0.90/0.95 of one row's");
 	if (r->bearing.kind == FW_BALL_BEARING)
 		show_ball(out, r);
 	else

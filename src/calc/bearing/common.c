@@ -1,21 +1,36 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/bearing/common.h"
 
-#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
+#define MOST_BALLS 1000000000
+
+int fw_bearing_whole(unsigned *out, const struct fw_calc_values *in, const char *name,
+                     unsigned most, struct fw_error *err)
+{
+	double value = round(fw_calc_value(in, name));
+
+	/* neither NAN nor what a conversion can't hold gets past this */
+	if (!(value >= 1.0 && value <= most))
+		return fw_fail(err, FW_ERR_ARGUMENT, "%s: must be 1 to %u", name, most);
+	*out = (unsigned)value;
+	return FW_OK;
+}
+
 int fw_bearing_take(struct fw_bearing *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	double balls = fw_calc_value(in, "balls");
+	unsigned balls;
 	double angle = fw_calc_value(in, "angle"), length = fw_calc_value(in, "length");
 
-	if (balls > UINT_MAX)
-		return fw_fail(err, FW_ERR_ARGUMENT, "balls: too many");
+	int rc = fw_bearing_whole(&balls, in, "balls", MOST_BALLS, err);
+
+	if (rc != FW_OK)
+		return rc;
 	*out = (struct fw_bearing){
 	    .kind = isnan(length) ? FW_BALL_BEARING : FW_ROLLER_BEARING,
-	    .elements = (unsigned)balls,
+	    .elements = balls,
 	    .rows = 1,
 	    .element_dia = fw_calc_value(in, "dia"),
 	    .pitch_dia = fw_calc_value(in, "pitch"),

@@ -31,8 +31,13 @@
 		.doc = "contact angle, 0 for deep groove"                                                  \
 	}
 
+/** A whole number from 1 to `most`, which fits into an unsigned. FW_ERR_ARGUMENT for any other,
+ *  naming the input; a fraction is rounded. */
+int fw_bearing_whole(unsigned *out, const struct fw_calc_values *in, const char *name,
+                     unsigned most, struct fw_error *err);
+
 /** Puts such a bearing together: rows 1, balls unless a field "length" is given. FW_ERR_ARGUMENT
- * when the number of balls is more than an unsigned holds. */
+ * when the number of balls is none an unsigned holds. */
 int fw_bearing_take(struct fw_bearing *out, const struct fw_calc_values *in, struct fw_error *err);
 
 /** Turns a second: rad/s to Hz. */

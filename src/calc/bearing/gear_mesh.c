@@ -41,16 +41,15 @@ static void put_sidebands(struct fw_calc_out *out, const struct fw_mesh *m)
 
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	double a = fw_calc_value(in, "teeth"), b = fw_calc_value(in, "mate");
+	unsigned a, b;
 	struct fw_mesh m;
+	int rc;
 
-	if (a > FW_TEETH_MOST || b > FW_TEETH_MOST)
-		return fw_fail(err, FW_ERR_ARGUMENT, "%s: at most %d teeth",
-		               a > FW_TEETH_MOST ? "teeth" : "mate", FW_TEETH_MOST);
-	int rc = fw_gear_mesh(&m, (unsigned)a, (unsigned)b, fw_calc_value(in, "speed"), err);
-	if (rc != FW_OK)
+	if ((rc = fw_bearing_whole(&a, in, "teeth", FW_TEETH_MOST, err)) != FW_OK ||
+	    (rc = fw_bearing_whole(&b, in, "mate", FW_TEETH_MOST, err)) != FW_OK ||
+	    (rc = fw_gear_mesh(&m, a, b, fw_calc_value(in, "speed"), err)) != FW_OK)
 		return rc;
-	show(out, &m, (unsigned)a, (unsigned)b);
+	show(out, &m, a, b);
 	fw_calc_put(out, "mesh", "mesh", m.mesh, fw_calc_symbol("Hz"));
 	fw_calc_put(out, "turn", "first gear", m.turn_a, fw_calc_symbol("Hz"));
 	fw_calc_put(out, "mate-turn", "second gear", m.turn_b, fw_calc_symbol("Hz"));

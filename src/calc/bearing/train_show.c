@@ -164,14 +164,14 @@ int fw_train_show_near(struct fw_calc_out *out, const struct fw_calc_values *in,
                        double speed, struct fw_error *err)
 {
 	struct fw_train_line line[LINES];
-	double measured = fw_calc_value(in, "frequency"), within = fw_calc_value(in, "within"),
-	       harmonics = fw_calc_value(in, "harmonics");
+	double measured = fw_calc_value(in, "frequency"), within = fw_calc_value(in, "within");
+	unsigned harmonics;
 	size_t count = LINES;
 
-	if (!(harmonics >= 1.0 && harmonics <= FW_HARMONICS_MOST))
-		return fw_fail(err, FW_ERR_ARGUMENT, "harmonics: 1 to %d", FW_HARMONICS_MOST);
-	int rc = fw_train_near(line, &count, &train->train, at, speed, measured, within,
-	                       (unsigned)harmonics, err);
+	int rc = fw_bearing_whole(&harmonics, in, "harmonics", FW_HARMONICS_MOST, err);
+	if (rc == FW_OK)
+		rc =
+		    fw_train_near(line, &count, &train->train, at, speed, measured, within, harmonics, err);
 	if (rc != FW_OK)
 		return rc;
 	fw_calc_line(out, "within %.4g %% of %.6g Hz: %zu lines", 100.0 * within, measured, count);

@@ -94,16 +94,15 @@ static int take_pair(struct fw_typed_train *t, const struct fw_calc_values *reco
 {
 	struct fw_train_pair *p = &t->pair[index];
 	struct place at = {"pair", index};
-	double a = fw_calc_value(record, "teeth-a"), b = fw_calc_value(record, "teeth-b");
 	int rc;
 
 	p->name = fw_calc_text(record, "name");
 	p->internal = fw_calc_choice(record, "ring") == 1;
-	if (a > FW_TEETH_MOST || b > FW_TEETH_MOST)
-		return fw_fail(err, FW_ERR_ARGUMENT, "pair %zu: at most %d teeth", index + 1,
-		               FW_TEETH_MOST);
-	p->teeth_a = (unsigned)a;
-	p->teeth_b = (unsigned)b;
+	if ((rc = fw_bearing_whole(&p->teeth_a, record, "teeth-a", FW_TEETH_MOST, err)) != FW_OK ||
+	    (rc = fw_bearing_whole(&p->teeth_b, record, "teeth-b", FW_TEETH_MOST, err)) != FW_OK) {
+		fw_error_prefix(err, "pair %zu: ", index + 1);
+		return rc;
+	}
 	if ((rc = find_body(&p->a, t, fw_calc_text(record, "a"), at, err)) != FW_OK ||
 	    (rc = find_body(&p->b, t, fw_calc_text(record, "b"), at, err)) != FW_OK)
 		return rc;
