@@ -91,11 +91,12 @@ struct fw_reuse {
  * units. */
 #define FW_REUSE_LONGEST 10.0
 
-/** Most places; most parts, most grades; most pairs of a place with a part or piece that may serve
- * it. Beyond: FW_ERR_RANGE. */
-#define FW_REUSE_PLACES 10000
+/** Most parts, most grades; and most pairs, places · (places + parts + pieces), where pieces are
+ *  those of counted grades that may be worth fitting somewhere. So most places, with nothing else.
+ *  Beyond: FW_ERR_RANGE. */
 #define FW_REUSE_ITEMS  1000000
 #define FW_REUSE_PAIRS  64000000
+#define FW_REUSE_PLACES 8000
 
 /** Where the part for a place comes from. */
 enum fw_source { FW_FROM_OWN, FW_FROM_OLD, FW_FROM_SHELF, FW_FROM_NOWHERE };

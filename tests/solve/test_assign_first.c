@@ -15,7 +15,7 @@ static struct fw_error error;
 struct force {
 	size_t rows, columns;
 	int64_t cost[SIDE * SIDE];
-	size_t favourite[SIDE];
+	struct fw_taste taste[SIDE];
 	size_t now[SIDE], best[SIDE];
 	int64_t least;
 };
@@ -41,11 +41,15 @@ static void try_rows(struct force *f, size_t row, unsigned used, int64_t total)
 		}
 		return;
 	}
-	if (f->favourite[row] < f->columns)
-		try_column(f, row, used, total, f->favourite[row]);
-	for (size_t j = 0; j < f->columns; j++)
-		if (j != f->favourite[row])
+	const struct fw_taste *taste = &f->taste[row];
+	if (taste->favourite < f->columns)
+		try_column(f, row, used, total, taste->favourite);
+	for (size_t j = 0; j < f->columns; j++) {
+		if (j == taste->turn && taste->late != taste->favourite)
+			try_column(f, row, used, total, taste->late);
+		if (j != taste->favourite && j != taste->late)
 			try_column(f, row, used, total, j);
+	}
 }
 
 static void test_by_force(void **state)
@@ -65,14 +69,21 @@ static void test_by_force(void **state)
 		for (size_t c = 0; c < f.rows * f.columns; c++)
 			f.cost[c] = test_random(&seed, 100) < gaps ? FW_ASSIGN_FORBIDDEN
 			                                           : (int64_t)test_random(&seed, spread);
-		for (size_t i = 0; i < f.rows; i++)
-			f.favourite[i] = test_random(&seed, 2) ? SIZE_MAX : test_random(&seed, SIDE);
+		for (size_t i = 0; i < f.rows; i++) {
+			f.taste[i] = (struct fw_taste){SIZE_MAX, SIZE_MAX, SIZE_MAX};
+			if (test_random(&seed, 2))
+				f.taste[i].favourite = test_random(&seed, SIDE);
+			if (test_random(&seed, 2))
+				continue;
+			f.taste[i].late = test_random(&seed, (unsigned)f.columns);
+			f.taste[i].turn = test_random(&seed, (unsigned)f.taste[i].late + 1);
+		}
 		try_rows(&f, 0, 0, 0);
 		if (f.least == INT64_MAX)
 			continue;
 		assert_ok(fw_assign_whole(column, u, v, f.cost, f.rows, f.columns, &error));
 		memcpy(before, column, sizeof before);
-		assert_ok(fw_assign_first(column, u, v, f.cost, f.rows, f.columns, f.favourite, &error));
+		assert_ok(fw_assign_first(column, u, v, f.cost, f.rows, f.columns, f.taste, &error));
 		assert_int_equal(prove_whole(column, u, v, f.cost, f.rows, f.columns), f.least);
 		for (size_t i = 0; i < f.rows; i++)
 			assert_int_equal(column[i], f.best[i]);
@@ -87,18 +98,19 @@ static void test_many(void **state)
 {
 	enum { N = 130, M = 140 };
 	static int64_t cost[N * M], u[N], v[M];
-	size_t column[N], favourite[N];
+	size_t column[N];
+	struct fw_taste taste[N];
 	(void)state;
 
 	for (size_t i = 0; i < N; i++)
-		favourite[i] = SIZE_MAX;
+		taste[i] = (struct fw_taste){SIZE_MAX, SIZE_MAX, SIZE_MAX};
 	assert_ok(fw_assign_whole(column, u, v, cost, N, M, &error));
-	assert_ok(fw_assign_first(column, u, v, cost, N, M, favourite, &error));
+	assert_ok(fw_assign_first(column, u, v, cost, N, M, taste, &error));
 	for (size_t i = 0; i < N; i++)
 		assert_int_equal(column[i], i);
 	for (size_t i = 0; i < N; i++)
-		favourite[i] = M - 1 - i;
-	assert_ok(fw_assign_first(column, u, v, cost, N, M, favourite, &error));
+		taste[i].favourite = M - 1 - i;
+	assert_ok(fw_assign_first(column, u, v, cost, N, M, taste, &error));
 	for (size_t i = 0; i < N; i++)
 		assert_int_equal(column[i], M - 1 - i);
 }

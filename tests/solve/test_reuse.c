@@ -216,13 +216,15 @@ static void small_check(const struct small *s, uint64_t *seed)
 
 static void test_every_plan(void **state)
 {
-	uint64_t seed = 99;
 	(void)state;
 
-	for (int k = 0; k < 10000; k++) {
-		struct small s;
-		small_make(&s, &seed);
-		small_check(&s, &seed);
+	for (uint64_t start = 99; start < 112; start++) {
+		uint64_t seed = start;
+		for (int k = 0; k < 6000; k++) {
+			struct small s;
+			small_make(&s, &seed);
+			small_check(&s, &seed);
+		}
 	}
 }
 
@@ -387,6 +389,45 @@ static void test_counts(void **state)
 	assert_near(fitting[1].wanted, 2.51 * MM, 1e-12);
 }
 
+/* Rule 4 of the header. 2.3 and 2.4 at the two places, or 2.4 and 2.3, are off the aim by 0.2 + 0
+ * or 0.1 + 0.1: the first place gets the smaller, though of that the shelf has no end. And where
+ * the clearance hardly depends on the size, so that all are off by as many nanometres, the smallest
+ * that there is. */
+static void test_smallest_grade(void **state)
+{
+	struct fw_place place[] = {{2.7 * MM, 0, FW_PLACE_BARE, 1, {0.1 * MM, 0.5 * MM, 0.2 * MM}},
+	                           {2.6 * MM, 0, FW_PLACE_BARE, 1, {0.1 * MM, 0.5 * MM, 0.2 * MM}}};
+	const struct fw_grade two[] = {{2.4 * MM, 1}, {2.3 * MM, FW_GRADE_ENDLESS}};
+	struct fw_grade many[] = {{2.9 * MM, FW_GRADE_ENDLESS},
+	                          {2.3 * MM, 1},
+	                          {2.5 * MM, 9},
+	                          {2.2 * MM, 0},
+	                          {2.4 * MM, 0},
+	                          {2.7 * MM, 1}};
+	struct fw_reuse reuse = make(place, 2, NULL, 0, two, 2);
+	struct fw_fitting fitting[2];
+	(void)state;
+
+	assert_ok(fw_reuse(fitting, NULL, &reuse, &error));
+	assert_int_equal(fitting[0].index, 1);
+	assert_int_equal(fitting[1].index, 0);
+
+	place[0] = place[1] =
+	    (struct fw_place){0.3 * MM, 0, FW_PLACE_BARE, 1e-7, {0.1 * MM, 0.5 * MM, 0.2 * MM}};
+	reuse = make(place, 2, NULL, 0, many, COUNT(many));
+	assert_ok(fw_reuse(fitting, NULL, &reuse, &error));
+	assert_int_equal(fitting[0].index, 1);
+	assert_int_equal(fitting[1].index, 2);
+	many[2].count = FW_GRADE_ENDLESS;
+	assert_ok(fw_reuse(fitting, NULL, &reuse, &error));
+	assert_int_equal(fitting[0].index, 1);
+	assert_int_equal(fitting[1].index, 2);
+	many[3].count = FW_GRADE_ENDLESS;
+	assert_ok(fw_reuse(fitting, NULL, &reuse, &error));
+	assert_int_equal(fitting[0].index, 3);
+	assert_int_equal(fitting[1].index, 3);
+}
+
 /* ---- a crowd ---- */
 
 /* A million grades, counted and endless, sixteen places: the nearest to the aim must come out,
@@ -422,6 +463,23 @@ static void test_million_grades(void **state)
 	assert_ok(fw_reuse(fitting, &sum, &reuse, &error));
 	assert_int_equal(sum.bought, N);
 	assert_true(sum.deviation < N * N * 1e-9);
+
+	/* So many places may want as many pieces each: refused before any memory goes into it. */
+	enum { CROWD = 4000 };
+	struct fw_place *crowd = malloc(CROWD * sizeof *crowd);
+	assert_non_null(crowd);
+	for (size_t i = 0; i < CROWD; i++) {
+		crowd[i] = place[0];
+		crowd[i].found += 1e-7 * (double)i;
+		crowd[i].limits = (struct fw_limits)LIMITS(0.05, 0.45);
+	}
+	struct fw_reuse crowded = make(crowd, CROWD, NULL, 0, grade, G);
+	assert_code(fw_reuse(fitting, NULL, &crowded, &error), FW_ERR_RANGE);
+	assert_contains(error.text, "4000 places with 0 old parts and at least 12001 pieces");
+	crowded.places = FW_REUSE_PLACES + 1;
+	assert_code(fw_reuse(fitting, NULL, &crowded, &error), FW_ERR_RANGE);
+	assert_contains(error.text, "8001 places");
+	free(crowd);
 
 	grade[77].size = grade[123456].size;
 	assert_code(fw_reuse(fitting, NULL, &reuse, &error), FW_ERR_ARGUMENT);
@@ -536,8 +594,8 @@ int main(void)
 	    cmocka_unit_test(test_exchange),       cmocka_unit_test(test_shells),
 	    cmocka_unit_test(test_guard),          cmocka_unit_test(test_own_part_cancels),
 	    cmocka_unit_test(test_on_the_limit),   cmocka_unit_test(test_counts),
-	    cmocka_unit_test(test_million_grades), cmocka_unit_test(test_bad_input),
-	    cmocka_unit_test(test_weights),
+	    cmocka_unit_test(test_smallest_grade), cmocka_unit_test(test_million_grades),
+	    cmocka_unit_test(test_bad_input),      cmocka_unit_test(test_weights),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

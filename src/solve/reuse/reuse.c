@@ -18,7 +18,8 @@ struct table {
 	int64_t *cost; /* first deviations, then weighed */
 	int64_t most;  /* largest deviation */
 	int64_t bought, left_out;
-	size_t *column, *favourite;
+	size_t *column;
+	struct fw_taste *taste;
 	int64_t *u, *v;
 };
 
@@ -28,7 +29,7 @@ static void table_free(struct table *t)
 	free(t->first_piece);
 	free(t->cost);
 	free(t->column);
-	free(t->favourite);
+	free(t->taste);
 	free(t->u);
 	free(t->v);
 }
@@ -64,13 +65,11 @@ static int number_pieces(struct table *t, struct fw_error *err)
 {
 	const struct fw_shelf *shelf = &t->shelf;
 
-	t->first_piece = calloc(shelf->grades + 1, sizeof *t->first_piece);
+	t->first_piece = malloc((shelf->grades + 1) * sizeof *t->first_piece);
 	if (!t->first_piece)
 		return no_memory(err);
-	for (size_t k = 0; k < shelf->offers; k++)
-		t->first_piece[shelf->offer[k].rank]++;
 	for (size_t rank = 0; rank < shelf->grades; rank++) {
-		size_t wanted = t->first_piece[rank], count = shelf->grade[rank].count;
+		size_t wanted = shelf->wanted[rank], count = shelf->grade[rank].count;
 		t->first_piece[rank] = t->pieces;
 		t->pieces += wanted < count ? wanted : count;
 	}
@@ -83,19 +82,12 @@ static int table_make(struct table *t, struct fw_error *err)
 	size_t n = places(t);
 
 	t->columns = t->reuse->parts + t->pieces + n;
-	if (t->columns > FW_REUSE_PAIRS / n) {
-		fw_fail(err, FW_ERR_RANGE,
-		        "reuse: %zu places with %zu old parts and %zu pieces of the shelf are too many to "
-		        "weigh against each other",
-		        n, t->reuse->parts, t->pieces);
-		return FW_ERR_RANGE;
-	}
 	t->cost = malloc(n * t->columns * sizeof *t->cost);
 	t->column = malloc(n * sizeof *t->column);
-	t->favourite = malloc(n * sizeof *t->favourite);
+	t->taste = malloc(n * sizeof *t->taste);
 	t->u = malloc(n * sizeof *t->u);
 	t->v = malloc(t->columns * sizeof *t->v);
-	if (!t->cost || !t->column || !t->favourite || !t->u || !t->v)
+	if (!t->cost || !t->column || !t->taste || !t->u || !t->v)
 		return no_memory(err);
 	for (size_t k = 0; k < n * t->columns; k++)
 		t->cost[k] = FW_ASSIGN_FORBIDDEN;
@@ -122,7 +114,7 @@ static void put_old_parts(struct table *t)
 
 	for (size_t i = 0; i < places(t); i++) {
 		const struct fw_place *place = &reuse->place[i];
-		t->favourite[i] = place->own;
+		t->taste[i] = (struct fw_taste){place->own, SIZE_MAX, SIZE_MAX};
 		for (size_t j = 0; j < reuse->parts; j++) {
 			double clearance = fw_reuse_clearance(reuse, place, reuse->part[j].size);
 			if (fw_reuse_serves(place, clearance, part_u(reuse, place, j), reuse->asked))
@@ -143,10 +135,14 @@ static void put_shelf(struct table *t)
 			put_deviation(t, offer.place, piece_column(t, p), clearance);
 	}
 	for (size_t i = 0; i < places(t); i++) {
-		if (shelf->endless[i] != SIZE_MAX)
-			put_deviation(t, i, own_column(t, i),
-			              fw_reuse_clearance(t->reuse, &t->reuse->place[i],
-			                                 shelf->grade[shelf->endless[i]].size));
+		size_t rank = shelf->endless[i];
+		if (rank == SIZE_MAX)
+			continue;
+		put_deviation(t, i, own_column(t, i),
+		              fw_reuse_clearance(t->reuse, &t->reuse->place[i], shelf->grade[rank].size));
+		/* It stands last, but takes its turn by size. */
+		t->taste[i].late = own_column(t, i);
+		t->taste[i].turn = piece_column(t, t->first_piece[rank]);
 	}
 }
 
@@ -280,8 +276,7 @@ static int solve(struct table *t, struct fw_error *err)
 	if (rc == FW_OK)
 		rc = fw_assign_whole(t->column, t->u, t->v, t->cost, places(t), t->columns, err);
 	if (rc == FW_OK)
-		rc = fw_assign_first(t->column, t->u, t->v, t->cost, places(t), t->columns, t->favourite,
-		                     err);
+		rc = fw_assign_first(t->column, t->u, t->v, t->cost, places(t), t->columns, t->taste, err);
 	return rc;
 }
 

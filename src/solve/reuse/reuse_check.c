@@ -91,12 +91,25 @@ static int check_counts(const struct fw_reuse *reuse, struct fw_error *err)
 	return FW_OK;
 }
 
+int fw_reuse_check_pairs(size_t places, size_t parts, size_t pieces, struct fw_error *err)
+{
+	if (places + parts + pieces <= FW_REUSE_PAIRS / places)
+		return FW_OK;
+	return fw_fail(err, FW_ERR_RANGE,
+	               "reuse: %zu places with %zu old parts and at least %zu pieces of the shelf are "
+	               "too many to weigh against each other",
+	               places, parts, pieces);
+}
+
 int fw_reuse_check(const struct fw_reuse *reuse, struct fw_error *err)
 {
 	if (!reuse)
 		return fw_fail(err, FW_ERR_ARGUMENT, "reuse: nothing given");
 
 	int rc = check_counts(reuse, err);
+	if (rc != FW_OK)
+		return rc;
+	rc = fw_reuse_check_pairs(reuse->places, reuse->parts, 0, err);
 	if (rc != FW_OK)
 		return rc;
 	rc = check_u(reuse->grade_u, err);

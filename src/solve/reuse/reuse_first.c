@@ -138,23 +138,32 @@ static void move(struct ties *t, size_t row, size_t column)
 	}
 }
 
+/* The column that comes at place `k` for that taste, its favourite aside. */
+static size_t column_at(const struct fw_taste *taste, size_t k)
+{
+	if (k < taste->turn || k > taste->late || taste->late == SIZE_MAX)
+		return k;
+	return k == taste->turn ? taste->late : k - 1;
+}
+
 /* The favourite if it is open to `row`, else the first column before its own that is; else its own.
  */
-static size_t first_choice(struct ties *t, size_t row, size_t favourite)
+static size_t first_choice(struct ties *t, size_t row, const struct fw_taste *taste)
 {
-	size_t own = t->column[row];
+	size_t own = t->column[row], favourite = taste->favourite;
 	bool any = favourite < t->columns && favourite != own && is_tight(t, row, favourite);
 
 	if (own == favourite)
 		return own;
-	for (size_t j = 0; j < own && !any; j++)
-		any = is_tight(t, row, j);
+	for (size_t k = 0; column_at(taste, k) != own && !any; k++)
+		any = is_tight(t, row, column_at(taste, k));
 	if (!any)
 		return own;
 	spread(t, row);
 	if (favourite < t->columns && t->reached[favourite] && is_tight(t, row, favourite))
 		return favourite;
-	for (size_t j = 0; j < own; j++) {
+	for (size_t k = 0; column_at(taste, k) != own; k++) {
+		size_t j = column_at(taste, k);
 		if (t->reached[j] && is_tight(t, row, j))
 			return j;
 	}
@@ -162,7 +171,7 @@ static size_t first_choice(struct ties *t, size_t row, size_t favourite)
 }
 
 int fw_assign_first(size_t *column, const int64_t *u, const int64_t *v, const int64_t *cost,
-                    size_t rows, size_t columns, const size_t *favourite, struct fw_error *err)
+                    size_t rows, size_t columns, const struct fw_taste *taste, struct fw_error *err)
 {
 	struct ties t = {.rows = rows,
 	                 .columns = columns,
@@ -178,7 +187,7 @@ int fw_assign_first(size_t *column, const int64_t *u, const int64_t *v, const in
 		t.open[i / WORD] |= (uint64_t)1 << i % WORD;
 	for (size_t i = 0; i < rows; i++) {
 		t.open[i / WORD] &= ~((uint64_t)1 << i % WORD);
-		size_t choice = first_choice(&t, i, favourite[i]);
+		size_t choice = first_choice(&t, i, &taste[i]);
 		if (choice != column[i])
 			move(&t, i, choice);
 	}

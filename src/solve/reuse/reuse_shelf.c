@@ -128,44 +128,89 @@ static struct span span_of(const struct view *view)
 	return (struct span){from, low};
 }
 
-static bool offer(struct fw_shelf *shelf, size_t place, size_t rank)
+/* What is considered for one place. */
+struct list {
+	struct fw_shelf *shelf;
+	const struct view *view;
+	size_t place;
+	uint64_t pieces; /* of what was offered so far */
+	size_t rivals;
+	bool done;
+};
+
+static int offer(struct fw_shelf *shelf, const struct fw_reuse *reuse, size_t place, size_t rank,
+                 struct fw_error *err)
 {
 	if (shelf->offers == shelf->room) {
 		size_t room = shelf->room == 0 ? 256 : 2 * shelf->room;
 		struct fw_offer *grown = realloc(shelf->offer, room * sizeof *grown);
 		if (!grown)
-			return false;
+			return fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
 		shelf->offer = grown;
 		shelf->room = room;
 	}
-	shelf->offer[shelf->offers++] = (struct fw_offer){place, rank};
-	return true;
+	shelf->offer[shelf->offers++] = (struct fw_offer){(uint32_t)place, (uint32_t)rank};
+	if (++shelf->wanted[rank] > shelf->grade[rank].count)
+		return FW_OK;
+	return fw_reuse_check_pairs(reuse->places, reuse->parts, ++shelf->pieces, err);
 }
 
-/* From the aim outwards, the nearer first, of two as near the smaller part. */
-static bool consider(struct fw_shelf *shelf, const struct view *view, struct span span,
-                     size_t place, size_t rivals)
+static int consider_rank(struct list *list, size_t rank, struct fw_error *err)
 {
+	struct fw_shelf *shelf = list->shelf;
+
+	if (shelf->grade[rank].count == FW_GRADE_ENDLESS) {
+		shelf->endless[list->place] = rank;
+		list->done = true;
+		return FW_OK;
+	}
+	int rc = offer(shelf, list->view->reuse, list->place, rank, err);
+	list->pieces += shelf->grade[rank].count;
+	list->done = rc != FW_OK || list->pieces >= list->rivals;
+	return rc;
+}
+
+static int64_t deviation_at(const struct view *view, size_t rank)
+{
+	return fw_reuse_deviation(view->place, clearance_at(view, rank));
+}
+
+/* The first of the ranks from `from` that is no further than the one before `end`; towards the aim
+ * none is further than the one before it. */
+static size_t first_as_near(const struct view *view, size_t from, size_t end)
+{
+	int64_t deviation = deviation_at(view, end - 1);
+
+	while (from + 1 < end) {
+		size_t middle = from + (end - 1 - from) / 2;
+		if (deviation_at(view, middle) > deviation)
+			from = middle + 1;
+		else
+			end = middle + 1;
+	}
+	return end - 1;
+}
+
+/* From the aim outwards, the nearer first, of those as near the smaller part. */
+static int consider(struct list *list, struct span span, struct fw_error *err)
+{
+	const struct view *view = list->view;
 	size_t up = first_below(view, fw_limits_aim(&view->place->limits));
-	uint64_t pieces = 0;
+	int rc = FW_OK;
 
 	up = up < span.from ? span.from : up > span.end ? span.end : up;
 	size_t down = up;
-	while (pieces < rivals && (down > span.from || up < span.end)) {
-		bool smaller = up == span.end;
-		if (!smaller && down > span.from)
-			smaller = fw_reuse_deviation(view->place, clearance_at(view, down - 1)) <=
-			          fw_reuse_deviation(view->place, clearance_at(view, up));
-		size_t rank = smaller ? --down : up++;
-		if (shelf->grade[rank].count == FW_GRADE_ENDLESS) {
-			shelf->endless[place] = rank;
-			return true;
-		}
-		if (!offer(shelf, place, rank))
-			return false;
-		pieces += shelf->grade[rank].count;
+	while (!list->done && (down > span.from || up < span.end)) {
+		bool smaller = up == span.end ||
+		               (down > span.from && deviation_at(view, down - 1) <= deviation_at(view, up));
+		size_t from = smaller ? first_as_near(view, span.from, down) : up;
+		size_t end = smaller ? down : up + 1;
+		for (size_t rank = from; rank < end && !list->done; rank++)
+			rc = consider_rank(list, rank, err);
+		down = smaller ? from : down;
+		up = smaller ? up : end;
 	}
-	return true;
+	return rc;
 }
 
 /* How many places, itself included, have a span that overlaps. */
@@ -181,12 +226,12 @@ static size_t count_rivals(const struct span *span, size_t places, size_t place)
 int fw_shelf_make(struct fw_shelf *shelf, const struct fw_reuse *reuse, struct fw_error *err)
 {
 	struct span *span = calloc(reuse->places, sizeof *span);
-	bool fine = span != NULL;
 
 	memset(shelf, 0, sizeof *shelf);
 	shelf->grade = malloc((reuse->grades + 1) * sizeof *shelf->grade);
 	shelf->endless = malloc(reuse->places * sizeof *shelf->endless);
-	if (!fine || !shelf->grade || !shelf->endless) {
+	shelf->wanted = calloc(reuse->grades + 1, sizeof *shelf->wanted);
+	if (!span || !shelf->grade || !shelf->endless || !shelf->wanted) {
 		free(span);
 		return fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
 	}
@@ -197,14 +242,13 @@ int fw_shelf_make(struct fw_shelf *shelf, const struct fw_reuse *reuse, struct f
 		shelf->endless[i] = SIZE_MAX;
 		span[i] = span_of(&view);
 	}
-	for (size_t i = 0; i < reuse->places && rc == FW_OK && fine; i++) {
+	for (size_t i = 0; i < reuse->places && rc == FW_OK; i++) {
 		struct view view = {reuse, &reuse->place[i], shelf, 0.0};
+		struct list list = {shelf, &view, i, 0, count_rivals(span, reuse->places, i), false};
 		if (span[i].from < span[i].end)
-			fine = consider(shelf, &view, span[i], i, count_rivals(span, reuse->places, i));
+			rc = consider(&list, span[i], err);
 	}
 	free(span);
-	if (rc == FW_OK && !fine)
-		rc = fw_fail(err, FW_ERR_MEMORY, "reuse: out of memory");
 	return rc;
 }
 
@@ -213,4 +257,5 @@ void fw_shelf_free(struct fw_shelf *shelf)
 	free(shelf->grade);
 	free(shelf->endless);
 	free(shelf->offer);
+	free(shelf->wanted);
 }
