@@ -81,7 +81,7 @@ void fw_stack_up_put_capability(struct fw_calc_out *out, const struct fw_stack_u
 	if (!isnan(c->cpk))
 		fw_calc_line(out, "Cpk = mean's distance from the nearer limit / (3 × sd) = %s",
 		             fw_calc_plain(c->cpk, a));
-	fw_calc_put_number(out, "outside", "outside the limits, as a normal", c->outside);
+	fw_calc_put_chance(out, "outside", "outside the limits, as a normal", c->outside);
 	fw_calc_put_number(out, "cp", "Cp", c->cp);
 	fw_calc_put_number(out, "cpk", "Cpk", c->cpk);
 	if (fabs(it->stackup.excess) > EXCESS_MUCH)
@@ -121,7 +121,7 @@ void fw_stack_up_put_sample(struct fw_calc_out *out, const struct fw_stack_up *i
 	if (it->limited) {
 		fw_calc_line(out, "outside the limits: %.0f below, %.0f above of %.0f",
 		             (double)sample->below, (double)sample->above, (double)sample->trials);
-		fw_calc_put_number(out, "trials-outside", "outside the limits, by the trials",
+		fw_calc_put_chance(out, "trials-outside", "outside the limits, by the trials",
 		                   sample->outside.value);
 		fw_calc_put_number(out, "trials-outside-error", "its standard error",
 		                   sample->outside.error);

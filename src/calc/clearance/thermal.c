@@ -119,7 +119,7 @@ static int judge(struct fw_calc_out *out, const struct fw_thermal *thermal, doub
 		return FW_OK;
 	fw_calc_put_text(out, "verdict", "hot, against the limits",
 	                 fw_verdict_name(conformity.verdict));
-	fw_calc_put_number(out, "probability", "probability of being within", conformity.probability);
+	fw_calc_put_chance(out, "probability", "probability of being within", conformity.probability);
 	if (conformity.verdict != FW_WITHIN)
 		fw_calc_warn(out, "hot, the gap is %s against its limits",
 		             fw_verdict_name(conformity.verdict));
