@@ -23,6 +23,15 @@ int fw_clearance_limits(struct fw_limits *out, bool *given, const struct fw_calc
 	return *given ? fw_limits_check(out, err) : FW_OK;
 }
 
+int fw_clearance_factor(double *out, const struct fw_calc_values *link, struct fw_error *err)
+{
+	*out = fw_calc_value(link, "factor");
+	if (fabs(*out) <= FW_FACTOR_MOST)
+		return FW_OK;
+	return fw_fail(err, FW_ERR_RANGE, "link '%s': a factor of %g is beyond %g",
+	               fw_calc_text(link, "name"), *out, FW_FACTOR_MOST);
+}
+
 int fw_clearance_alpha(double *alpha, double *u, const struct fw_calc_values *in,
                        const char *expansion, const char *material, double cold, double hot,
                        struct fw_error *err)

@@ -20,6 +20,12 @@ const char *fw_clearance_celsius(double kelvin, char buffer[FW_FIGURE]);
 int fw_clearance_limits(struct fw_limits *out, bool *given, const struct fw_calc_values *in,
                         struct fw_error *err);
 
+/** Greatest factor of a link, either way; beyond, it is a slip. */
+#define FW_FACTOR_MOST 1e6
+
+/** FW_OK, or FW_ERR_RANGE when the field "factor" of a link is beyond FW_FACTOR_MOST. */
+int fw_clearance_factor(double *out, const struct fw_calc_values *link, struct fw_error *err);
+
 /** Coefficient of a part: from the number in `expansion` (millionths per kelvin) if given, else
  * from the choice in `material` between two temperatures. `*u` is what is not known of a material;
  * that of a number, its ±, is 0 here and for fw_doubt_add(). */

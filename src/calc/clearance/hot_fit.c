@@ -84,7 +84,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	             fw_calc_figure(pair.interference, unit, a, sizeof a),
 	             fw_calc_figure(fit.hot, unit, b, sizeof b));
 	fit.hot_u = fw_clearance_doubt_line(out, materials_of(&pair, in), doubt, unit);
-	fw_calc_put(out, "hot", "interference hot", fit.hot, unit);
+	fw_calc_put_known(out, "hot", "interference hot", fit.hot, fit.hot_u, INFINITY, unit);
 	fw_calc_put(out, "hot-u", "standard uncertainty of that", fit.hot_u, fw_calc_fine(unit));
 	fw_calc_put(out, "even", "neither tight nor loose at", fit.even, fw_calc_symbol("°C"));
 	if (fit.hot < 0.0 && pair.interference > 0.0)

@@ -40,11 +40,11 @@ static int link_of(struct fw_stackup_link *link, const struct fw_calc_values *re
 {
 	*link =
 	    (struct fw_stackup_link){.name = fw_calc_text(record, "name"),
-	                             .coefficient = fw_calc_value(record, "factor"),
 	                             .nominal = fw_calc_value(record, "size"),
 	                             .sigmas = fw_calc_value(record, "sigmas"),
 	                             .shape = (enum fw_stackup_shape)fw_calc_choice(record, "shape")};
-	return tolerance_of(link, record, err);
+	int rc = fw_clearance_factor(&link->coefficient, record, err);
+	return rc == FW_OK ? tolerance_of(link, record, err) : rc;
 }
 
 static int trials(struct fw_calc_out *out, const struct fw_stack_up *it,

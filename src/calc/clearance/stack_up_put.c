@@ -50,6 +50,10 @@ static void put_sums(struct fw_calc_out *out, const struct fw_stack_up *it)
 	             fw_calc_plain(it->level, (char[FW_FIGURE]){0}), b,
 	             figure(it, s->mean - it->level * s->sd, c),
 	             figure(it, s->mean + it->level * s->sd, d));
+	if (it->level * s->sd > s->max - s->mean)
+		fw_calc_line(out,
+		             "that is wider than the worst case: where no part is beyond its tolerance, "
+		             "the worst case rules");
 }
 
 void fw_stack_up_put_spread(struct fw_calc_out *out, const struct fw_stack_up *it)
@@ -61,6 +65,7 @@ void fw_stack_up_put_spread(struct fw_calc_out *out, const struct fw_stack_up *i
 	put_sums(out, it);
 	fw_calc_put(out, "nominal", "nominal gap", s->nominal, it->unit);
 	fw_calc_put(out, "mean", "mean gap", s->mean, it->unit);
+	fw_calc_put_known(out, "gap", "gap of one unit (± 2 sd)", s->mean, s->sd, INFINITY, it->unit);
 	fw_calc_put(out, "worst-min", "worst case, least", s->min, it->unit);
 	fw_calc_put(out, "worst-max", "worst case, most", s->max, it->unit);
 	fw_calc_put(out, "rss", "root sum of squares, ±", s->rss, it->unit);

@@ -19,10 +19,12 @@ static int link_of(struct fw_thermal_link *link, const struct fw_calc_values *re
                    const struct fw_calc_values *in, struct fw_error *err)
 {
 	*link = (struct fw_thermal_link){.name = fw_calc_text(record, "name"),
-	                                 .coefficient = fw_calc_value(record, "factor"),
 	                                 .length = fw_calc_value(record, "length"),
 	                                 .cold = fw_calc_value(where(record, in, "cold"), "cold"),
 	                                 .hot = fw_calc_value(where(record, in, "hot"), "hot")};
+	int rc = fw_clearance_factor(&link->coefficient, record, err);
+	if (rc != FW_OK)
+		return rc;
 	if (fw_calc_given(record, "expansion"))
 		return fw_clearance_alpha(&link->alpha, &link->alpha_u, record, "expansion", "material",
 		                          link->cold, link->hot, err);
@@ -92,7 +94,7 @@ static void put_gap(struct fw_calc_out *out, struct fw_thermal *thermal, double 
 	thermal->hot_u = fw_clearance_doubt_line(out, thermal->hot_u, doubt, unit);
 	fw_calc_put(out, "cold", "gap cold", cold, unit);
 	fw_calc_put(out, "change", "change", thermal->change, unit);
-	fw_calc_put(out, "hot", "gap hot", thermal->hot, unit);
+	fw_calc_put_known(out, "hot", "gap hot", thermal->hot, thermal->hot_u, INFINITY, unit);
 	fw_calc_put(out, "hot-u", "standard uncertainty of that", thermal->hot_u, fw_calc_fine(unit));
 	fw_calc_put_text(out, "way", "with heat the gap",
 	                 thermal->change > 0.0   ? "opens"
