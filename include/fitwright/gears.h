@@ -213,8 +213,8 @@ const char *fw_train_line_name(enum fw_train_line_of of);
 
 struct fw_train_line {
 	enum fw_train_line_of of;
-	size_t index;      /**< of the body, pair or bearing */
 	unsigned harmonic; /**< 1: the frequency itself */
+	size_t index;      /**< of the body, pair or bearing */
 	double frequency;  /**< Hz, of that harmonic */
 	double off;        /**< (frequency - measured)/measured */
 };

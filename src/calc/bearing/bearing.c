@@ -163,7 +163,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	struct duty duty = {isnan(radial) ? 0.0 : radial, isnan(axial) ? 0.0 : axial,
 	                    isnan(speed) ? 0.0 : speed, fw_calc_value(in, "reliability"), false};
 	size_t count = fw_calc_count(in, "bearing");
-	struct rated first, best, r;
+	struct rated first = {0}, best = {0}, r;
 
 	duty.loaded = duty.radial > 0.0 || duty.axial > 0.0;
 	if (count > MOST)

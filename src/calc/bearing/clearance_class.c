@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "calc/bearing/common.h"
@@ -79,8 +80,8 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		if ((rc = put_group(out, g, &range[g], q, &fits[g], err)) != FW_OK)
 			return rc;
 		if (fits[g])
-			strcat(strcat(names, *names ? " " : ""),
-			       fw_clearance_group_name((enum fw_clearance_group)g));
+			snprintf(names + strlen(names), sizeof names - strlen(names), "%s%s", *names ? " " : "",
+			         fw_clearance_group_name((enum fw_clearance_group)g));
 	}
 	if (!q)
 		return FW_OK;

@@ -138,8 +138,10 @@ int fw_train_show_suspects(struct fw_calc_out *out, const struct fw_calc_values 
 {
 	struct fw_train_heard *heard = calloc(FW_HEARD_MOST, sizeof *heard);
 	size_t count = 0;
-	int rc = heard ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	int rc = FW_OK;
 
+	if (!heard)
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	for (size_t i = 0; rc == FW_OK && i < fw_calc_count(in, "heard"); i++) {
 		rc = take_record(heard, &count, train, fw_calc_record(in, "heard", i), err);
 		if (rc != FW_OK)

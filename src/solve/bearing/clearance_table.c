@@ -7,7 +7,7 @@
 #define MICRON      1e-6
 #define MM          1e-3
 #define COUNT(rows) (sizeof(rows) / sizeof((rows)[0]))
-#define ABSENT      -1
+#define ABSENT      (-1)
 
 /* Clearances in µm for bores above that of the row before, up to `upto` mm. */
 struct row {

@@ -27,7 +27,7 @@ struct fw_edge {
 	bool along; /**< result: that way passes it from a to b */
 };
 
-#define FW_EDGES_MOST (2 * FW_TRAIN_MOST)
+#define FW_EDGES_MOST ((size_t)2 * FW_TRAIN_MOST)
 #define FW_NODES_MOST (FW_TRAIN_MOST + 1)
 
 /** Marks the edges that lie on a way from `from` to `to` on which no node comes twice, `without`

@@ -52,17 +52,15 @@ static void try_line(struct finds *f, enum fw_train_line_of of, size_t index, do
 	if (!fw_positive(frequency))
 		return;
 	for (unsigned h = 1; h <= f->harmonics; h++) {
-		struct fw_train_line line = {of, index, h, h * frequency, 0.0};
+		struct fw_train_line line = {of, h, index, h * frequency, 0.0};
 		line.off = (line.frequency - f->measured) / f->measured;
 		if (fabs(line.off) <= f->within)
 			keep(f, &line);
 	}
 }
 
-static int arguments_check(const struct finds *f, const size_t *count, struct fw_error *err)
+static int arguments_check(const struct finds *f, struct fw_error *err)
 {
-	if (!count || (!f->line && *count))
-		return fw_fail(err, FW_ERR_ARGUMENT, "gear train: nowhere to put the frequencies");
 	if (!fw_positive(f->measured))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "gear train: the frequency heard must be finite and above zero");
@@ -87,12 +85,15 @@ int fw_train_near(struct fw_train_line *out, size_t *count, const struct fw_trai
                   const struct fw_train_case *at, double speed, double measured, double within,
                   unsigned harmonics, struct fw_error *err)
 {
-	struct finds f = {out, count ? *count : 0, 0, measured, within, harmonics};
+	struct finds f = {out, 0, 0, measured, within, harmonics};
 	double body[FW_TRAIN_MOST];
 	struct fw_pair_state pair[FW_TRAIN_MOST];
 	struct fw_bearing_state bearing[FW_TRAIN_MOST];
-	int rc = arguments_check(&f, count, err);
 
+	if (!count || (!out && *count))
+		return fw_fail(err, FW_ERR_ARGUMENT, "gear train: nowhere to put the frequencies");
+	f.room = *count;
+	int rc = arguments_check(&f, err);
 	if (rc == FW_OK)
 		rc = fw_train_run(body, pair, bearing, train, at, speed, err);
 	if (rc != FW_OK)
