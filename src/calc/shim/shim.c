@@ -154,7 +154,7 @@ static void show_choice(struct fw_calc_out *out, const struct place *p,
 	             fw_calc_figure(c->play, p->unit, d, sizeof d));
 	if (c->play < 0.0)
 		fw_calc_line(out, "less than no play is preload: prove it by the turning torque");
-	fw_calc_line(out, "u = √(datum² + stack² + seating²) = √(%s² + %s² + %s²) = %s",
+	fw_calc_line(out, "u = √(datum² + stack² + seating²) = √((%s)² + (%s)² + (%s)²) = %s",
 	             fw_calc_figure(p->datum.u, p->fine, a, sizeof a),
 	             fw_calc_figure(c->stack.u, p->fine, b, sizeof b),
 	             fw_calc_figure(p->settle_u, p->fine, d, sizeof d),
