@@ -2,20 +2,10 @@
 #include <math.h>
 
 #include "calc/bearing/common.h"
+#include "calc/elastic.h"
 #include "fitwright/thermal.h"
 
 #define ROOM_TEMPERATURE 293.15
-
-/* What a shaft or housing can be made of, in the order of the choices. Elastic figures: common
- * practice; the expansion is that of the table of materials (fitwright/thermal.h). */
-struct elastic {
-	double modulus, poisson;
-};
-
-#define MATERIALS "steel|stainless|cast-iron|ductile-iron|aluminium|cast-aluminium|magnesium"
-static const struct elastic elastics[] = {{206e9, 0.30}, {195e9, 0.30}, {110e9, 0.26},
-                                          {170e9, 0.28}, {71e9, 0.33},  {71e9, 0.33},
-                                          {45e9, 0.35}};
 
 static double given(const struct fw_calc_values *in, const char *name, double otherwise)
 {
@@ -36,13 +26,14 @@ static int take_expansion(double *out, const char *material, double hot, struct 
 static int take_materials(struct fw_bearing_mount *m, const struct fw_calc_values *in,
                           struct fw_error *err)
 {
-	const struct elastic *shaft = &elastics[fw_calc_choice(in, "shaft")];
-	const struct elastic *housing = &elastics[fw_calc_choice(in, "housing")];
+	const struct fw_elastic *steel = fw_elastic_at(0);
+	const struct fw_elastic *shaft = fw_elastic_at(fw_calc_choice(in, "shaft"));
+	const struct fw_elastic *housing = fw_elastic_at(fw_calc_choice(in, "housing"));
 	double inner = fw_calc_value(in, "inner-temp"), outer = fw_calc_value(in, "outer-temp");
 	int rc;
 
-	m->ring_modulus = 206e9;
-	m->ring_poisson = 0.30;
+	m->ring_modulus = steel->modulus;
+	m->ring_poisson = steel->poisson;
 	m->shaft_modulus = shaft->modulus;
 	m->shaft_poisson = shaft->poisson;
 	m->housing_modulus = housing->modulus;
@@ -166,12 +157,12 @@ static const struct fw_calc_input inputs[] = {
            FW_CALC_POSITIVE),
     {.name = "shaft",
      .kind = FW_CALC_CHOICE,
-     .choices = MATERIALS,
+     .choices = FW_ELASTIC_CHOICES,
      .fallback = "steel",
      .doc = "material of the shaft"},
     {.name = "housing",
      .kind = FW_CALC_CHOICE,
-     .choices = MATERIALS,
+     .choices = FW_ELASTIC_CHOICES,
      .fallback = "cast-iron",
      .doc = "material of the housing"},
     {.name = "inner-temp",

@@ -106,12 +106,26 @@ static void put_suspect(struct fw_calc_out *out, const struct fw_train *t,
 	fw_calc_row_end(out);
 }
 
+/* The first, and how many explain the noise as well. */
+static void put_first(struct fw_calc_out *out, const struct fw_train *t,
+                      const struct fw_suspect *suspect, size_t count)
+{
+	char name[NAME], text[NAME + 48];
+	size_t alike = 0;
+
+	while (alike + 1 < count && suspect[alike + 1].share > suspect[0].share * (1.0 - 1e-9))
+		alike++;
+	name_of(t, &suspect[0], name);
+	if (alike > 0)
+		snprintf(text, sizeof text, "%s, and %zu more as good", name, alike);
+	fw_calc_put_text(out, "first", "first suspect", alike > 0 ? text : name);
+}
+
 static int rank(struct fw_calc_out *out, const struct fw_train *t,
                 const struct fw_train_heard *heard, size_t observations, struct fw_error *err)
 {
 	size_t count = 2 * t->pairs + t->bearings;
 	struct fw_suspect *suspect = calloc(count + 1, sizeof *suspect);
-	char name[NAME];
 
 	if (!suspect)
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
@@ -127,7 +141,7 @@ static int rank(struct fw_calc_out *out, const struct fw_train *t,
 		if (suspect[0].out)
 			fw_calc_warn(out, "no part turns wherever the noise is heard: two faults, or something "
 			                  "outside the train");
-		fw_calc_put_text(out, "first", "first suspect", name_of(t, &suspect[0], name));
+		put_first(out, t, suspect, count);
 	}
 	free(suspect);
 	return rc;

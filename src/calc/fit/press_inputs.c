@@ -3,29 +3,14 @@
 
 #include <math.h>
 
+#include "calc/elastic.h"
 #include "fitwright/fit.h"
-
-struct material {
-	const char *name;
-	struct fw_press_part part;
-};
-
-/* Young's moduli and Poisson's ratios: usual figures, from memory. Expansion: Callister, Materials
- * Science and Engineering, table B.6 (steel 1020, grey iron, 356 cast, bearing bronze C93200, brass
- * C36000). Grey iron's modulus runs from 70 to 140 GPa with its grade. */
-static const struct material materials[] = {
-    {"steel", {.modulus = 207e9, .poisson = 0.30, .expansion = 11.7e-6}},
-    {"cast-iron", {.modulus = 100e9, .poisson = 0.26, .expansion = 11.4e-6}},
-    {"aluminium", {.modulus = 71e9, .poisson = 0.33, .expansion = 21.5e-6}},
-    {"bronze", {.modulus = 103e9, .poisson = 0.34, .expansion = 18.0e-6}},
-    {"brass", {.modulus = 97e9, .poisson = 0.34, .expansion = 20.5e-6}},
-};
-#define MATERIALS "steel|cast-iron|aluminium|bronze|brass"
+#include "fitwright/thermal.h"
 
 #define PART_INPUTS(part)                                                                          \
-	{part "-material", FW_CALC_CHOICE, NULL,                                                       \
-	 FW_CALC_ANY,      false,          "steel",                                                    \
-	 MATERIALS,        NULL,           "gives modulus, Poisson's ratio, expansion"},               \
+	{part "-material",   FW_CALC_CHOICE, NULL,                                                     \
+	 FW_CALC_ANY,        false,          "steel",                                                  \
+	 FW_ELASTIC_CHOICES, NULL,           "gives modulus, Poisson's ratio, expansion"},             \
 	    {part "-modulus",                                                                          \
 	     FW_CALC_QUANTITY,                                                                         \
 	     "MPa",                                                                                    \
@@ -155,8 +140,12 @@ struct part_names {
 static struct fw_press_part take_part(const struct fw_calc_values *in,
                                       const struct part_names *names)
 {
-	struct fw_press_part part = materials[fw_calc_choice(in, names->material)].part;
+	const struct fw_elastic *elastic = fw_elastic_at(fw_calc_choice(in, names->material));
+	const struct fw_material *material = NULL;
+	struct fw_press_part part = {.modulus = elastic->modulus, .poisson = elastic->poisson};
 
+	if (fw_material_find(&material, elastic->name, NULL) == FW_OK)
+		part.expansion = material->alpha;
 	if (fw_calc_given(in, names->modulus))
 		part.modulus = fw_calc_value(in, names->modulus);
 	if (fw_calc_given(in, names->poisson))
