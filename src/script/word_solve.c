@@ -21,7 +21,8 @@ enum {
 	COSTLY_CALL_COST = 1000000,
 	VALUE_COST = 200,
 	EFFORT_COST = 50, /* of a value read once */
-	LINES_MOST = 16   /* of a calculation shown while a job runs */
+	LINES_MOST = 16,  /* of a calculation shown while a job runs */
+	CELLS_MOST = 6    /* of a row so shown */
 };
 
 /* What one call owns. */
@@ -320,17 +321,36 @@ static size_t add_line(luaL_Buffer *text, const struct fw_calc_out *out, size_t 
 	return from;
 }
 
-/* Single results, or rows. Returns the lines added; beyond `most` none is. */
+/* How many results stand in the row that begins at `from`. */
+static int cells(const struct fw_calc_out *out, size_t from)
+{
+	const struct fw_calc_result *first = fw_calc_result(out, from), *result = first;
+	int count = 0;
+
+	while (result && result->table == first->table && result->row == first->row) {
+		count++;
+		result = fw_calc_result(out, ++from);
+	}
+	return count;
+}
+
+/* Single results, or rows. Returns how many there are; beyond `most`, and of rows that are too
+ * wide, none is added. */
 static int add_lines(luaL_Buffer *text, const struct fw_calc_out *out, bool rows, int most)
 {
 	int lines = 0;
 
 	for (size_t i = 0; i < fw_calc_results(out);) {
 		bool row = fw_calc_result(out, i)->table != NULL;
-		if (row == rows && lines++ < most)
-			i = add_line(text, out, i);
-		else
+		if (row != rows)
 			i++;
+		else if (++lines > most)
+			i += row ? (size_t)cells(out, i) : 1;
+		else if (row && cells(out, i) > CELLS_MOST) {
+			lines = most + 1;
+			i += (size_t)cells(out, i);
+		} else
+			i = add_line(text, out, i);
 	}
 	return lines;
 }
