@@ -53,18 +53,20 @@ struct fw_turning {
 
 /** The stacks that a line through two readings promises. */
 struct fw_turning_line {
-	double slope;    /**< N·m per m of shims; negative where more shims loosen */
-	double stack;    /**< for the aim, m */
-	double stack_u;  /**< its standard uncertainty from the two torques, m */
-	double low;      /**< stacks between which the torque lies in its limits, m: low < high; */
-	double high;     /**<   -INFINITY or INFINITY where the limits are open */
+	double slope;   /**< N·m per m of shims; negative where more shims loosen */
+	double stack;   /**< for the aim, m */
+	double stack_u; /**< its standard uncertainty from the two torques, m */
+	double low;     /**< stacks between which the torque lies in its limits, m: low <= high; */
+	double high;    /**<   -INFINITY or INFINITY where the limits are open */
+	bool low_cut;  /**< a limit lies further on: `low` is where the line ceases to be trusted, as */
+	bool high_cut; /**<   far beyond the readings as they are apart, or no shims at all; `high` */
 	double torque_u; /**< standard uncertainty of the torque promised at `stack`, N·m */
 	bool beyond;     /**< the aim lies outside the two readings */
 };
 
 /**
  * The stack for the torque aimed at. First-order propagation (JCGM 100:2008, equation 10).
- * `torque`: limits, N·m; the aim (or its default) above zero.
+ * `torque`: limits, N·m, open or not negative; the aim (or its default) above zero.
  *
  * Errors: FW_ERR_ARGUMENT names the reading and what is wrong with it. FW_ERR_RANGE when the
  * torques differ by less than twice the uncertainty of their difference (the line could slope

@@ -107,6 +107,40 @@ static void test_line_by_hand(void **state)
 	assert_near(line.high / MM, 1.58, 1e-9);
 }
 
+/* 0.10 mm at 1.0 N·m, 0.16 at 2.5: trusted from 0.04 to 0.22, and never below none. Limits far out
+ * say no more than that; limits inside are not touched. By hand. */
+static void test_trusted_no_further(void **state)
+{
+	struct fw_turning a = {0.10 * MM, 1.0, 0.0}, b = {0.16 * MM, 2.5, 0.0};
+	struct fw_limits torque = {0.0, 40.0, 2.0};
+	struct fw_turning_line line;
+	(void)state;
+
+	assert_ok(fw_turning_stack(&line, &a, &b, &torque, &error));
+	assert_near(line.stack / MM, 0.14, 1e-9);
+	assert_near(line.low / MM, 0.06, 1e-9); /* 0.10 - 1.0/25 */
+	assert_near(line.high / MM, 0.22, 1e-9);
+	assert_true(!line.low_cut && line.high_cut);
+
+	a.stack -= 0.05 * MM;
+	b.stack -= 0.05 * MM;
+	torque = (struct fw_limits){0.0, 3.0, 2.0}; /* at 0.01, then 0.13 */
+	assert_ok(fw_turning_stack(&line, &a, &b, &torque, &error));
+	assert_near(line.low / MM, 0.01, 1e-9);
+	assert_near(line.high / MM, 0.13, 1e-9);
+	assert_true(!line.low_cut && !line.high_cut);
+	a.stack -= 0.04 * MM;
+	b.stack -= 0.04 * MM;
+	assert_ok(fw_turning_stack(&line, &a, &b, &torque, &error));
+	assert_near(line.low, 0.0, 0.0);
+	assert_true(line.low_cut && !line.high_cut);
+
+	/* An open limit stays open. */
+	torque.max = INFINITY;
+	assert_ok(fw_turning_stack(&line, &a, &b, &torque, &error));
+	assert_true(isinf(line.high) && !line.high_cut);
+}
+
 /* splitmix64 (public domain), Box and Muller. */
 static double uniform(uint64_t *seed)
 {
@@ -197,7 +231,10 @@ static void test_bad_readings(void **state)
 	c.torque_u = 0.0;
 	refuse((struct fw_turning){1.6 * MM, 1.0, 0.0}, c, torque, FW_ERR_RANGE, "differ by no more");
 	refuse(a, b, (struct fw_limits){2.5, 1.5, NAN}, FW_ERR_ARGUMENT, "swapped");
-	refuse(a, b, (struct fw_limits){-2.0, 1.0, NAN}, FW_ERR_ARGUMENT, "above zero");
+	refuse(a, b, (struct fw_limits){-INFINITY, 0.0, NAN}, FW_ERR_ARGUMENT, "above zero");
+	refuse(a, b, (struct fw_limits){-2.0, 1.0, NAN}, FW_ERR_ARGUMENT, "least torque");
+	refuse(a, b, (struct fw_limits){-5.0, 40.0, 2.0}, FW_ERR_ARGUMENT, "least torque");
+	refuse(a, b, (struct fw_limits){1.5, 2e6, 2.0}, FW_ERR_ARGUMENT, "greatest torque");
 	refuse(a, b, (struct fw_limits){1.5, NAN, NAN}, FW_ERR_ARGUMENT, "");
 	/* 1.5 apart: 4.0 is as far beyond as is trusted. */
 	assert_ok(fw_turning_stack(&line, &a, &b, &(struct fw_limits){3.5, 4.5, 3.99}, &error));
@@ -218,6 +255,7 @@ int main(void)
 	    cmocka_unit_test(test_cord),
 	    cmocka_unit_test(test_bad_pulls),
 	    cmocka_unit_test(test_line_by_hand),
+	    cmocka_unit_test(test_trusted_no_further),
 	    cmocka_unit_test(test_uncertainty_by_simulation),
 	    cmocka_unit_test(test_bad_readings),
 	};

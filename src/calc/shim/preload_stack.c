@@ -34,11 +34,21 @@ static void show(struct fw_calc_out *out, const struct fw_turning *a, const stru
 static void put(struct fw_calc_out *out, const struct fw_turning_line *line,
                 const struct fw_unit *length, const struct fw_unit *torque)
 {
+	static const char thin[] = "within at least down to", thick[] = "within at least up to";
+	char end[FW_FIGURE];
+
+	if (line->low_cut)
+		fw_calc_line(out, "thinner than %s the line is not trusted: a limit lies further on",
+		             fw_calc_figure(line->low, length, end, sizeof end));
+	if (line->high_cut)
+		fw_calc_line(out, "thicker than %s the line is not trusted: a limit lies further on",
+		             fw_calc_figure(line->high, length, end, sizeof end));
 	fw_calc_put(out, "stack", "stack for the torque aimed at", line->stack, length);
-	fw_calc_put(out, "stack-u", "its standard uncertainty", line->stack_u,
-	            fw_calc_kit_fine(length));
-	fw_calc_put(out, "stack-min", "thinnest stack within", line->low, length);
-	fw_calc_put(out, "stack-max", "thickest stack within", line->high, length);
+	fw_calc_put(out, "stack-u", "its standard uncertainty", line->stack_u, fw_calc_fine(length));
+	fw_calc_put(out, "stack-min", line->low_cut ? thin : "thinnest stack within", line->low,
+	            length);
+	fw_calc_put(out, "stack-max", line->high_cut ? thick : "thickest stack within", line->high,
+	            length);
 	fw_calc_put_number(out, "slope", "N·m for each mm of shims", line->slope * 1e-3);
 	fw_calc_put(out, "torque-u", "standard uncertainty of the torque", line->torque_u, torque);
 	if (line->beyond)
@@ -89,11 +99,20 @@ static const struct fw_calc_input inputs[] = {
      .required = true,
      .fields = reading_fields,
      .doc = "two stacks with preload, and the torque at each"},
-    {.name = "min", .kind = FW_CALC_QUANTITY, .unit = "N·m", .doc = "least turning torque"},
-    {.name = "max", .kind = FW_CALC_QUANTITY, .unit = "N·m", .doc = "most turning torque"},
+    {.name = "min",
+     .kind = FW_CALC_QUANTITY,
+     .unit = "N·m",
+     .sign = FW_CALC_NOT_NEGATIVE,
+     .doc = "least turning torque"},
+    {.name = "max",
+     .kind = FW_CALC_QUANTITY,
+     .unit = "N·m",
+     .sign = FW_CALC_NOT_NEGATIVE,
+     .doc = "most turning torque"},
     {.name = "aim",
      .kind = FW_CALC_QUANTITY,
      .unit = "N·m",
+     .sign = FW_CALC_POSITIVE,
      .doc = "torque aimed at; the middle if not given"},
     {.name = NULL}};
 

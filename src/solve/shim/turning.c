@@ -75,6 +75,22 @@ static int reading_check(const struct fw_turning *r, int number, struct fw_error
 	return FW_OK;
 }
 
+static int limits_check(const struct fw_limits *torque, struct fw_error *err)
+{
+	const double ends[] = {torque->min, torque->max};
+	double aim = fw_limits_aim(torque);
+
+	for (int k = 0; k < 2; k++)
+		if (isfinite(ends[k]) && !(ends[k] >= 0.0 && ends[k] <= FW_TURNING_TORQUE_MOST))
+			return fw_fail(err, FW_ERR_ARGUMENT,
+			               "preload: the %s torque must not be negative, and at most 1e6 N·m",
+			               k == 0 ? "least" : "greatest");
+	if (!(aim > 0.0 && aim <= FW_TURNING_TORQUE_MOST))
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "preload: the torque aimed at must be above zero and at most 1e6 N·m");
+	return FW_OK;
+}
+
 static int check(const struct fw_turning *a, const struct fw_turning *b,
                  const struct fw_limits *torque, struct fw_error *err)
 {
@@ -83,11 +99,10 @@ static int check(const struct fw_turning *a, const struct fw_turning *b,
 		rc = reading_check(b, 2, err);
 	if (rc == FW_OK)
 		rc = fw_limits_check(torque, err);
+	if (rc == FW_OK)
+		rc = limits_check(torque, err);
 	if (rc != FW_OK)
 		return rc;
-	if (!(fw_limits_aim(torque) > 0.0 && fw_limits_aim(torque) <= FW_TURNING_TORQUE_MOST))
-		return fw_fail(err, FW_ERR_ARGUMENT,
-		               "preload: the torque aimed at must be above zero and at most 1e6 N·m");
 	if (!(fabs(a->stack - b->stack) > ONE_STACK))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "preload: both readings have the same stack; change the shims between them");
@@ -97,6 +112,26 @@ static int check(const struct fw_turning *a, const struct fw_turning *b,
 		    "preload: the two torques differ by no more than their uncertainty; make the "
 		    "stacks differ by more");
 	return FW_OK;
+}
+
+/* The stacks for the limits, no further than the line is trusted, and not below none. */
+static void set_range(struct fw_turning_line *line, const struct fw_turning *a,
+                      const struct fw_turning *b, const struct fw_limits *torque)
+{
+	double apart = fabs(a->stack - b->stack), aim = fw_limits_aim(torque);
+	double least = fmax(0.0, fmin(a->stack, b->stack) - BEYOND_MOST * apart);
+	double most = fmax(a->stack, b->stack) + BEYOND_MOST * apart;
+	double at_min = line->stack + (torque->min - aim) / line->slope;
+	double at_max = line->stack + (torque->max - aim) / line->slope;
+
+	line->low = fmin(at_min, at_max);
+	line->high = fmax(at_min, at_max);
+	line->low_cut = isfinite(line->low) && line->low < least - FW_ON_LIMIT;
+	line->high_cut = isfinite(line->high) && line->high > most + FW_ON_LIMIT;
+	if (line->low_cut)
+		line->low = least;
+	if (line->high_cut)
+		line->high = most;
 }
 
 int fw_turning_stack(struct fw_turning_line *out, const struct fw_turning *a,
@@ -128,10 +163,7 @@ int fw_turning_stack(struct fw_turning_line *out, const struct fw_turning *a,
 	line.torque_u = hypot((1.0 - way) * a->torque_u, way * b->torque_u);
 	line.stack_u = line.torque_u / fabs(line.slope);
 
-	double at_min = line.stack + (torque->min - aim) / line.slope;
-	double at_max = line.stack + (torque->max - aim) / line.slope;
-	line.low = fmin(at_min, at_max);
-	line.high = fmax(at_min, at_max);
+	set_range(&line, a, b, torque);
 	*out = line;
 	return FW_OK;
 }
