@@ -235,6 +235,23 @@ static void test_bad_input(void **state)
 	}
 }
 
+/* The ± of a new part is that of the shelf as a whole: one typed with a grade isn't used, which is
+ * said. */
+static void test_unused_error(void **state)
+{
+	const struct typed typed[] = {
+	    {"place", "1, found=2.6 mm ± 0.01 mm"}, {"min", "0.1 mm"},          {"max", "0.2 mm"},
+	    {"shelf", "2.45 mm ± 0.2 mm"},          {"shelf-error", "0.02 mm"}, {NULL, NULL}};
+	struct fw_calc_out *out;
+	(void)state;
+
+	assert_ok(work(&out, typed));
+	assert_near(value(out, "places", 0, "u"), hypot(0.005, 0.01) * MM, 1e-12);
+	assert_true(warns(out, "the ± of size in shelf isn't used"));
+	assert_true(says(out, "= 0.15 mm, off the aim by 0 mm"));
+	fw_calc_free(out);
+}
+
 /* A shelf of a million grades, and one place: the grade that gives the aim to the last place. */
 static void test_million_grades(void **state)
 {
@@ -259,7 +276,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test(test_valves),         cmocka_unit_test(test_shells),
 	    cmocka_unit_test(test_left_out),       cmocka_unit_test(test_bad_input),
-	    cmocka_unit_test(test_million_grades),
+	    cmocka_unit_test(test_million_grades), cmocka_unit_test(test_unused_error),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

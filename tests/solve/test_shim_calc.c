@@ -183,7 +183,7 @@ static void test_refused(void **state)
 	refuse("shim", "kit", "0 mm", "thickness");
 	refuse("shim", "kit", "2000 mm", "thicker than 1 m");
 	refuse("shim", "most", "0", "must be 1 to 8");
-	refuse("shim", "most", "9", "must be 1 to 8");
+	refuse("shim", "most", "12", "most: 12 pieces in a stack, must be 1 to 8");
 	refuse("shim", "most", "-1", "must be 1 to 8");
 	refuse("shim", "min", "0.4", "swapped");
 	refuse("shim", "aim", "0.4", "aim");
@@ -192,7 +192,7 @@ static void test_refused(void **state)
 	refuse("gasket", "kit", "0.6, crush=1", "crush");
 	refuse("gasket", "kit", "0.6, crush=-0.1", "crush");
 	refuse("gasket", "kit", "0.6, crush=120 %", "crush");
-	refuse("gasket", "most", "9", "must be 1 to 8");
+	refuse("gasket", "most", "9", "most: 9 pieces in a stack, must be 1 to 8");
 	refuse("gasket", "gap", "0", "gap");
 	refuse("gasket", "max", "0.01", "swapped");
 }
@@ -274,6 +274,112 @@ static void test_gasket(void **state)
 	fw_calc_free(out);
 }
 
+/* A reading with its ± counts with it: 0.51 ± 0.2, that is u 0.1; 0.41 leaves a nip of 0.1, one u
+ * from 0 and one from 0.2: 68.27 % by the tables of the normal distribution. */
+static void test_gap_with_its_error(void **state)
+{
+	const struct typed one[] = {
+	    {"gap", "0.51 mm ± 0.2 mm"}, {"kit", "0.41"}, {"min", "0"}, {"max", "0.2"}, {NULL, NULL}};
+	/* Both readings have u 0.1 of their own, the gauge is that of none: 0.1/√2. */
+	const struct typed two[] = {{"gap", "0.51 mm ± 0.2 mm; 0.51 mm ± 0.2 mm"},
+	                            {"kit", "0.41"},
+	                            {"min", "0"},
+	                            {"max", "0.2"},
+	                            {"gauge", "0.4"},
+	                            {NULL, NULL}};
+	/* One is good for 0.1, the other has the gauge's 0.2: halves of them, √(0.05² + 0.1²). */
+	const struct typed mixed[] = {{"gap", "0.51 mm ± 0.2 mm; 0.51"},
+	                              {"kit", "0.41"},
+	                              {"min", "0"},
+	                              {"max", "0.2"},
+	                              {"gauge", "0.4"},
+	                              {NULL, NULL}};
+	struct fw_calc_out *out;
+	(void)state;
+
+	assert_ok(work(&out, "gasket", one));
+	assert_near(value_of(out, "nip-u") / MM, 0.1, 1e-9);
+	assert_near(value_of(out, "chance"), 0.6827, 1e-4);
+	assert_near(value_of(out, "float-risk"), 0.1587, 1e-4);
+	assert_false(says(out, "no uncertainty is given"));
+	fw_calc_free(out);
+	assert_ok(work(&out, "gasket", two));
+	assert_near(value_of(out, "nip-u") / MM, 0.1 / sqrt(2.0), 1e-9);
+	fw_calc_free(out);
+	assert_ok(work(&out, "gasket", mixed));
+	assert_near(value_of(out, "nip-u") / MM, sqrt(0.0125), 1e-9);
+	fw_calc_free(out);
+}
+
+/* Two readings off one gauge share its error: it doesn't average out (JCGM 100:2008, 5.2.2). */
+static void test_gap_with_shared_error(void **state)
+{
+	const struct fw_calculator *c = fw_calculator_find("gasket");
+	struct fw_quantity reading = fw_quantity_of(0.51 * MM, fw_unit_find("mm", 2));
+	struct fw_calc_values *values;
+	struct fw_calc_out *out;
+	(void)state;
+
+	assert_ok(fw_quantity_add_term(&reading, fw_source_name("gauge: feelers"), 0.1 * MM, INFINITY,
+	                               &error));
+	assert_ok(fw_calc_values_new(&values, c->inputs, &error));
+	for (int k = 0; k < 4; k++)
+		assert_ok(fw_calc_set_quantity(values, "gap", &reading, &error));
+	assert_ok(fw_calc_type(values, "kit", "0.41", &error));
+	assert_ok(fw_calc_type(values, "max", "0.2", &error));
+	assert_ok(fw_calculate(&out, c, values, &error));
+	assert_near(value_of(out, "nip-u") / MM, 0.1, 1e-9);
+	fw_calc_free(out);
+	fw_calc_values_free(values);
+}
+
+/* Three readings tell little of their scatter: t with 2 degrees of freedom, whose distribution has
+ * a closed form, P(|T| < t) = t/√(2 + t²). Mean 0.51, u = 0.01/√3, nip 0.10, limits 0.012 away. */
+static void test_few_readings(void **state)
+{
+	const struct typed typed[] = {{"gap", "0.50; 0.52; 0.51"},
+	                              {"kit", "0.41"},
+	                              {"min", "0.088"},
+	                              {"max", "0.112"},
+	                              {NULL, NULL}};
+	double t = 0.012 / (0.01 / sqrt(3.0));
+	struct fw_calc_out *out;
+	(void)state;
+
+	assert_ok(work(&out, "gasket", typed));
+	assert_near(value_of(out, "chance"), t / sqrt(2.0 + t * t), 1e-9);
+	assert_near(value_of(out, "chance"), 0.83, 0.005);
+	assert_near(value_of(out, "crush-risk"), (1.0 - t / sqrt(2.0 + t * t)) / 2.0, 1e-9);
+	assert_true(says(out, "F of Student's t with 2 degrees of freedom"));
+	assert_true(says(out, "only 82.6 %, though the thickness is the one wanted"));
+	fw_calc_free(out);
+}
+
+/* Nothing uncertain, exactly the most nip allowed: within, so not beyond it. */
+static void test_nip_on_its_limit(void **state)
+{
+	const struct typed typed[] = {
+	    {"gap", "0.33"}, {"kit", "0.15"}, {"min", "0"}, {"max", "0.18"}, {NULL, NULL}};
+	const struct typed none[] = {
+	    {"gap", "0.33"}, {"kit", "0.33"}, {"min", "-0.1"}, {"max", "0.18"}, {NULL, NULL}};
+	const struct typed play[] = {
+	    {"trial", "0, play=0.33"}, {"kit", "0.15"}, {"min", "0.1"}, {"max", "0.18"}, {NULL, NULL}};
+	struct fw_calc_out *out;
+	(void)state;
+
+	assert_ok(work(&out, "gasket", typed));
+	assert_near(value_of(out, "chance"), 1.0, 0.0);
+	assert_near(value_of(out, "crush-risk"), 0.0, 0.0);
+	fw_calc_free(out);
+	assert_ok(work(&out, "gasket", none));
+	assert_near(value_of(out, "float-risk"), 0.0, 0.0);
+	fw_calc_free(out);
+	assert_ok(work(&out, "shim", play));
+	assert_near(value_of(out, "chance"), 1.0, 0.0);
+	assert_string_equal(text_of(out, "fit"), "0.15 mm");
+	fw_calc_free(out);
+}
+
 /* U.S. Army TM 5-3895-346-14: 9 inches times 7 pounds, 5.25 pound feet. */
 static void test_turning(void **state)
 {
@@ -324,6 +430,25 @@ static void test_preload_stack(void **state)
 	fw_calc_free(out);
 	assert_code(work(&out, "preload-stack", one), FW_ERR_ARGUMENT);
 	assert_contains(error.text, "give two");
+
+	const struct typed far[] = {{"reading", "0.10, torque=1.0"},
+	                            {"reading", "0.16, torque=2.5"},
+	                            {"min", "0"},
+	                            {"max", "40"},
+	                            {"aim", "2"},
+	                            {NULL, NULL}};
+	assert_ok(work(&out, "preload-stack", far));
+	assert_near(value_of(out, "stack-max") / MM, 0.22, 1e-9); /* 0.16 and as far again */
+	assert_string_equal(fw_calc_result_find(out, "stack-max")->label, "within at least up to");
+	assert_true(says(out, "thicker than 0.22 mm the line is not trusted"));
+	fw_calc_free(out);
+	const struct typed below[] = {{"reading", "0.10, torque=1.0"},
+	                              {"reading", "0.16, torque=2.5"},
+	                              {"min", "-5"},
+	                              {"max", "3"},
+	                              {NULL, NULL}};
+	assert_code(work(&out, "preload-stack", below), FW_ERR_ARGUMENT);
+	assert_contains(error.text, "min");
 }
 
 /* More sizes than can be handled are refused by their number. */
@@ -350,11 +475,20 @@ static void test_many_sizes(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_surprise),       cmocka_unit_test(test_doubt),
-	    cmocka_unit_test(test_nothing_serves), cmocka_unit_test(test_poor_chance),
-	    cmocka_unit_test(test_refused),        cmocka_unit_test(test_open_limits),
-	    cmocka_unit_test(test_gear_cover),     cmocka_unit_test(test_gasket),
-	    cmocka_unit_test(test_turning),        cmocka_unit_test(test_preload_stack),
+	    cmocka_unit_test(test_surprise),
+	    cmocka_unit_test(test_doubt),
+	    cmocka_unit_test(test_nothing_serves),
+	    cmocka_unit_test(test_poor_chance),
+	    cmocka_unit_test(test_refused),
+	    cmocka_unit_test(test_open_limits),
+	    cmocka_unit_test(test_gear_cover),
+	    cmocka_unit_test(test_gasket),
+	    cmocka_unit_test(test_gap_with_its_error),
+	    cmocka_unit_test(test_gap_with_shared_error),
+	    cmocka_unit_test(test_few_readings),
+	    cmocka_unit_test(test_nip_on_its_limit),
+	    cmocka_unit_test(test_turning),
+	    cmocka_unit_test(test_preload_stack),
 	    cmocka_unit_test(test_many_sizes),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

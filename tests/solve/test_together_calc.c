@@ -155,7 +155,7 @@ static void test_refused(void **state)
 	(void)state;
 	refuses("place", "left", "'left' is there twice");
 	refuses("place", "middle", "middle: moves none of the responses");
-	refuses("place", "middle, most=9", "0 shims at most");
+	refuses("place", "middle, most=9", "place 3: most: 9 pieces in a stack, must be 1 to 8");
 	refuses("place", "middle, least=2", "least: 0 or 1");
 	refuses("response", "offset, read=1, min=0", "'offset' is there twice");
 	refuses("response", "lash, read=1, min=0", "lash: no place moves it");

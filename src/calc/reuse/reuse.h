@@ -3,11 +3,9 @@
 #ifndef FITWRIGHT_CALC_REUSE_REUSE_H
 #define FITWRIGHT_CALC_REUSE_REUSE_H
 
+#include "calc/figure.h"
 #include "fitwright/calc.h"
 #include "fitwright/reuse.h"
-
-/** Room for one figure. */
-#define FW_FIGURE 48
 
 /** An engine as it was typed. */
 struct fw_bench {

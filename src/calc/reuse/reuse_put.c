@@ -30,7 +30,8 @@ static void show_clearance(struct fw_calc_out *out, const struct fw_bench *b, si
 	fw_calc_figure(place->found, b->unit, found, sizeof found);
 	fw_calc_figure(f->size, b->unit, now, sizeof now);
 	fw_calc_figure(f->clearance, b->unit, sum, sizeof sum);
-	fw_calc_figure(fabs(f->clearance - fw_limits_aim(&place->limits)), b->unit, off, sizeof off);
+	double nm = round(fabs(f->clearance - fw_limits_aim(&place->limits)) * 1e9); /* as summed */
+	fw_calc_figure(nm * 1e-9, b->unit, off, sizeof off);
 	if (place->own == FW_PLACE_BARE) {
 		fw_calc_line(out, "%s: %s - %s%s = %s, off the aim by %s", fw_bench_name(b, i), found,
 		             times, now, sum, off);

@@ -157,15 +157,6 @@ static int check_names(const struct fw_bench *b, struct fw_error *err)
 	return rc;
 }
 
-/* µm, or thou where lengths are in inches. */
-static const struct fw_unit *fine_unit(const struct fw_unit *unit)
-{
-	bool inches = strcmp(unit->symbol, "in") == 0 || strcmp(unit->symbol, "thou") == 0 ||
-	              strcmp(unit->symbol, "ft") == 0;
-
-	return inches ? fw_unit_find("thou", 4) : fw_unit_find("um", 2);
-}
-
 int fw_bench_take(struct fw_bench *out, const struct fw_calc_values *in, struct fw_error *err)
 {
 	size_t places = fw_calc_count(in, "place"), spares = fw_calc_count(in, "spare");
@@ -174,7 +165,7 @@ int fw_bench_take(struct fw_bench *out, const struct fw_calc_values *in, struct 
 
 	*b = (struct fw_bench){
 	    .in = in, .unit = fw_calc_unit(fw_calc_record(in, "place", 0), "found"), .exact = true};
-	b->fine = fine_unit(b->unit);
+	b->fine = fw_calc_fine(b->unit);
 	b->place = calloc(places, sizeof *b->place);
 	b->part = calloc(places + spares, sizeof *b->part);
 	b->owner = calloc(places + spares, sizeof *b->owner);

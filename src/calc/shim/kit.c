@@ -59,11 +59,15 @@ int fw_calc_kit_limits(struct fw_limits *out, const struct fw_calc_values *in, s
 	return fw_limits_check(out, err);
 }
 
-size_t fw_calc_kit_most(const struct fw_calc_values *in)
+int fw_calc_kit_most(size_t *out, const struct fw_calc_values *in, struct fw_error *err)
 {
 	double most = fw_calc_value(in, "most");
 
-	return most >= 1.0 && most <= FW_STACK_MOST ? (size_t)most : 0;
+	if (!(most >= 1.0 && most <= FW_STACK_MOST))
+		return fw_fail(err, FW_ERR_ARGUMENT, "most: %.0f pieces in a stack, must be 1 to %d", most,
+		               FW_STACK_MOST);
+	*out = (size_t)most;
+	return FW_OK;
 }
 
 const char *fw_calc_kit_text(const struct fw_calc_kit *kit, const struct fw_stack *stack,
@@ -88,21 +92,13 @@ const char *fw_calc_kit_text(const struct fw_calc_kit *kit, const struct fw_stac
 	return buffer;
 }
 
-const struct fw_unit *fw_calc_kit_fine(const struct fw_unit *unit)
-{
-	bool inches = strcmp(unit->symbol, "in") == 0 || strcmp(unit->symbol, "thou") == 0 ||
-	              strcmp(unit->symbol, "ft") == 0;
-
-	return inches ? fw_unit_find("thou", 4) : fw_unit_find("um", 2);
-}
-
 bool fw_calc_kit_nothing(int code, const struct fw_shim_choice *choice)
 {
 	return code == FW_ERR_RANGE && isfinite(choice->wanted);
 }
 
-/* Φ at one limit, or what it is where there is none. */
-static const char *tail_text(double limit, const struct fw_shim_choice *c,
+/* Φ, or F of Student's t, at one limit, or what it is where there is none. */
+static const char *tail_text(const char *function, double limit, const struct fw_shim_choice *c,
                              const struct fw_unit *unit, char *buffer, size_t size)
 {
 	char a[FW_FIGURE], b[FW_FIGURE];
@@ -110,25 +106,35 @@ static const char *tail_text(double limit, const struct fw_shim_choice *c,
 	if (isinf(limit))
 		snprintf(buffer, size, "%d", limit > 0.0);
 	else
-		snprintf(buffer, size, "Φ((%s - %s)/u)", fw_calc_figure(limit, unit, a, sizeof a),
+		snprintf(buffer, size, "%s((%s - %s)/u)", function,
+		         fw_calc_figure(limit, unit, a, sizeof a),
 		         fw_calc_figure(c->play, unit, b, sizeof b));
 	return buffer;
 }
 
 static void show_chance(struct fw_calc_out *out, const struct fw_shim_choice *c,
-                        const struct fw_limits *limits, const struct fw_unit *unit)
+                        const struct fw_limits *limits, double freedom, const struct fw_unit *unit)
 {
-	char high[3 * FW_FIGURE], low[3 * FW_FIGURE], p[FW_FIGURE];
+	char high[3 * FW_FIGURE], low[3 * FW_FIGURE], p[FW_FIGURE], t[3 * FW_FIGURE] = "";
+	bool normal = !(freedom > 0.0 && isfinite(freedom));
+	const char *function = normal ? "Φ" : "F";
 
 	if (c->u == 0.0) {
 		fw_calc_warn(out, "no uncertainty is given: the chance is one on the numbers, not on the "
 		                  "parts; type readings with their ±");
 		return;
 	}
-	fw_calc_line(out, "chance = %s - %s = %s", tail_text(limits->max, c, unit, high, sizeof high),
-	             tail_text(limits->min, c, unit, low, sizeof low),
-	             fw_calc_plain(c->probability, p));
+	if (!normal)
+		snprintf(t, sizeof t, ", F of Student's t with %s degrees of freedom",
+		         fw_calc_plain(freedom, p));
+	fw_calc_line(out, "chance = %s - %s = %s%s",
+	             tail_text(function, limits->max, c, unit, high, sizeof high),
+	             tail_text(function, limits->min, c, unit, low, sizeof low),
+	             fw_calc_plain(c->probability, p), t);
 }
+
+/* No shim differs by so little. */
+#define SAME 1e-6
 
 /* "a shim of 0.42 mm, or one of 0.22 mm to go with 0.2 mm". */
 static void warn_poor(struct fw_calc_out *out, const struct fw_calc_kit *kit,
@@ -140,6 +146,13 @@ static void warn_poor(struct fw_calc_out *out, const struct fw_calc_kit *kit,
 	fw_calc_plain(floor(1000.0 * c->probability) / 10.0, p);
 	if (!(c->wanted > 0.0)) {
 		fw_calc_warn(out, "the chance of being within is only %s %%", p);
+		return;
+	}
+	if (fabs(c->wanted - c->stack.thickness) < SAME) {
+		fw_calc_warn(out,
+		             "the chance of being within is only %s %%, though the thickness is the one "
+		             "wanted: measure more finely",
+		             p);
 		return;
 	}
 	fw_calc_figure(c->wanted, unit, wanted, sizeof wanted);
@@ -208,15 +221,15 @@ void fw_calc_kit_put(struct fw_calc_out *out, const struct fw_calc_kit *kit,
 		put_wanted(out, kit, c, words, unit);
 		return;
 	}
-	show_chance(out, c, limits, unit);
+	show_chance(out, c, limits, words->freedom, unit);
 	fw_calc_put_text(out, "fit", "fit", fw_calc_kit_text(kit, &c->stack, stack));
 	put_shims(out, kit, &c->stack);
 	fw_calc_put(out, "thickness", words->thickness, c->stack.thickness, unit);
 	snprintf(label, sizeof label, "%s to expect", words->play);
 	fw_calc_put(out, words->play, label, c->play, unit);
 	snprintf(name, sizeof name, "%s-u", words->play);
-	fw_calc_put(out, name, "its standard uncertainty", c->u, fw_calc_kit_fine(unit));
-	fw_calc_put_number(out, "chance", "chance of being within", c->probability);
+	fw_calc_put(out, name, "its standard uncertainty", c->u, fw_calc_fine(unit));
+	fw_calc_put_chance(out, "chance", "chance of being within", c->probability);
 	put_wanted(out, kit, c, words, unit);
 	if (c->probability < FW_CONFORMANCE)
 		warn_poor(out, kit, c, words, unit);

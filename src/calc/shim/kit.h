@@ -27,17 +27,18 @@ void fw_calc_kit_free(struct fw_calc_kit *kit);
 int fw_calc_kit_limits(struct fw_limits *out, const struct fw_calc_values *in,
                        struct fw_error *err);
 
-/** Input "most"; what no stack can have becomes 0, which the solver refuses. */
-size_t fw_calc_kit_most(const struct fw_calc_values *in);
+/** Input "most", 1 to FW_STACK_MOST; else FW_ERR_ARGUMENT with what was typed. */
+int fw_calc_kit_most(size_t *out, const struct fw_calc_values *in, struct fw_error *err);
 
 /** "2 × 0.5 mm + 0.2 mm" by the thickness before crushing, as typed; "none". Returns `buffer`. */
 const char *fw_calc_kit_text(const struct fw_calc_kit *kit, const struct fw_stack *stack,
                              char buffer[FW_STACK_TEXT]);
 
 /** What a place calls its things: "play", "shim", "thickness", "" against "nip", "gasket", "clamped
- *  thickness", ", clamped". */
+ *  thickness", ", clamped"; and the degrees of freedom of its play, 0 or INFINITY: normal. */
 struct fw_calc_kit_words {
 	const char *play, *piece, *thickness, *clamped;
+	double freedom;
 };
 
 /** The line for the chance, the results of a choice, and the warning where it is poor. Results:
@@ -49,8 +50,5 @@ void fw_calc_kit_put(struct fw_calc_out *out, const struct fw_calc_kit *kit,
 /** True when a choice failed because nothing serves (not for what was given): then `choice` says
  * what to get. Set choice->wanted to NAN before the call. */
 bool fw_calc_kit_nothing(int code, const struct fw_shim_choice *choice);
-
-/** A unit fine enough for uncertainties: µm, or thou for inches. */
-const struct fw_unit *fw_calc_kit_fine(const struct fw_unit *unit);
 
 #endif

@@ -163,16 +163,19 @@ static void show_choice(struct fw_calc_out *out, const struct place *p,
 
 static int choose(struct fw_calc_out *out, const struct place *p, struct fw_error *err)
 {
-	static const struct fw_calc_kit_words words = {"play", "shim", "stack thickness", ""};
+	static const struct fw_calc_kit_words words = {"play", "shim", "stack thickness", "", 0.0};
 	struct fw_calc_kit kit;
 	struct fw_shim_choice c = {.wanted = NAN};
 	struct fw_error why = {0};
+	size_t most = 0;
 
-	int rc = fw_calc_kit_take(&kit, p->in, err);
+	int rc = fw_calc_kit_most(&most, p->in, err);
+	if (rc == FW_OK)
+		rc = fw_calc_kit_take(&kit, p->in, err);
 	if (rc != FW_OK)
 		return rc;
-	rc = fw_shim_choose(&c, &p->datum, kit.shim, kit.count, fw_calc_kit_most(p->in), true,
-	                    &p->limits, p->settle_u, &why);
+	rc = fw_shim_choose(&c, &p->datum, kit.shim, kit.count, most, true, &p->limits, p->settle_u,
+	                    &why);
 	if (fw_calc_kit_nothing(rc, &c)) { /* an answer too */
 		fw_calc_warn(out, "%s", why.text);
 		rc = FW_OK;
@@ -194,7 +197,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	                  .settle_u = fw_calc_value(in, "seating") / 2.0,
 	                  .gauge_u = fw_calc_value(in, "gauge") / 2.0};
 
-	p.fine = fw_calc_kit_fine(p.unit);
+	p.fine = fw_calc_fine(p.unit);
 	int rc = fw_calc_kit_limits(&p.limits, in, err);
 	if (rc == FW_OK)
 		rc = learn(out, &p, err);

@@ -46,7 +46,7 @@ static void show_found(struct fw_calc_out *out, const struct fw_calc_together *t
 static void show_u(struct fw_calc_out *out, const struct fw_calc_together *t,
                    const struct fw_datum *datum, const struct fw_together_choice *c, size_t i)
 {
-	const struct fw_unit *fine = fw_calc_kit_fine(t->unit[i]);
+	const struct fw_unit *fine = fw_calc_fine(t->unit[i]);
 	char sum[LINE], a[FW_FIGURE], b[FW_FIGURE], d[FW_FIGURE];
 	size_t used = 0;
 	bool crush = false;
@@ -68,7 +68,7 @@ static void show_u(struct fw_calc_out *out, const struct fw_calc_together *t,
 		                     fw_calc_figure(c->stack[j].u, fine, b, sizeof b));
 		used += wrote > 0 ? (size_t)wrote : 0;
 	}
-	fw_calc_line(out, "%s: u = √(%s²%s + %s²) = %s", t->response[i].name,
+	fw_calc_line(out, "%s: u = √((%s)²%s + (%s)²) = %s", t->response[i].name,
 	             fw_calc_figure(datum[i].u, fine, a, sizeof a), sum,
 	             fw_calc_figure(t->response[i].settle_u, fine, b, sizeof b), d);
 }
@@ -116,8 +116,8 @@ static void show_response(struct fw_calc_out *out, const struct fw_calc_together
 	fw_calc_row(out, "responses", "What to expect");
 	fw_calc_put_text(out, "response", "response", t->response[i].name);
 	fw_calc_put(out, "value", "value", c->value[i], t->unit[i]);
-	fw_calc_put(out, "u", "its standard uncertainty", c->u[i], fw_calc_kit_fine(t->unit[i]));
-	fw_calc_put_number(out, "chance", "chance of being within", c->probability[i]);
+	fw_calc_put(out, "u", "its standard uncertainty", c->u[i], fw_calc_fine(t->unit[i]));
+	fw_calc_put_chance(out, "chance", "chance of being within", c->probability[i]);
 	fw_calc_row_end(out);
 }
 
@@ -172,8 +172,8 @@ static void put_choice(struct fw_calc_out *out, const struct fw_calc_together *t
 		show_response(out, t, datum, c, i);
 	fw_calc_line(out, "all within: at least 1 - sum of (1 - chance) = %s",
 	             fw_calc_plain(c->all, p));
-	fw_calc_put_number(out, "chance", "smallest chance", c->chance);
-	fw_calc_put_number(out, "all", "chance that all are within, at least", c->all);
+	fw_calc_put_chance(out, "chance", "smallest chance", c->chance);
+	fw_calc_put_chance(out, "all", "chance that all are within, at least", c->all);
 	show_distance(out, t, c);
 	if (c->chance < FW_CONFORMANCE)
 		fw_calc_warn(out, "the smallest chance of being within is only %s %%",

@@ -30,12 +30,17 @@ static int take_place(struct fw_calc_together *t, size_t j, struct fw_error *err
 {
 	const struct fw_calc_values *record = fw_calc_record(t->in, "place", j);
 	double least = fw_calc_value(record, "least");
+	size_t most = 0;
 
+	int rc = fw_calc_kit_most(&most, record, err);
+	if (rc != FW_OK) {
+		fw_error_prefix(err, "place %zu: ", j + 1);
+		return rc;
+	}
 	if (!(least == 0.0 || least == 1.0))
 		return fw_fail(err, FW_ERR_ARGUMENT, "place %zu: least: 0 or 1 shim", j + 1);
-	t->place[j] = (struct fw_together_place){.name = fw_calc_text(record, "name"),
-	                                         .most = fw_calc_kit_most(record),
-	                                         .may_be_empty = least == 0.0};
+	t->place[j] = (struct fw_together_place){
+	    .name = fw_calc_text(record, "name"), .most = most, .may_be_empty = least == 0.0};
 	return FW_OK;
 }
 
