@@ -82,6 +82,8 @@ static int table_make(struct table *t, struct fw_error *err)
 	size_t n = places(t);
 
 	t->columns = t->reuse->parts + t->pieces + n;
+	if (t->columns > FW_REUSE_PAIRS / n) /* never, as pieces were counted as they were offered */
+		return fw_reuse_check_pairs(n, t->reuse->parts, t->pieces, err);
 	t->cost = malloc(n * t->columns * sizeof *t->cost);
 	t->column = malloc(n * sizeof *t->column);
 	t->taste = malloc(n * sizeof *t->taste);
