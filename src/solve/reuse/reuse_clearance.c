@@ -5,9 +5,6 @@
 
 #define NANOMETRE 1e-9
 
-/* A clearance so near a limit lies on it: the difference comes from adding in binary. */
-#define ROUNDING 1e-12
-
 /* Further from both limits than so many standard uncertainties the probability is above SURE (the
  * normal's two tails beyond 5 are 5.7e-7): no need to work it out. */
 #define FAR_INSIDE 5.0
@@ -16,11 +13,8 @@
 double fw_reuse_clearance(const struct fw_reuse *reuse, const struct fw_place *place, double size)
 {
 	double was = place->own == FW_PLACE_BARE ? 0.0 : reuse->part[place->own].size;
-	double clearance = place->found + place->factor * (was - size);
 
-	if (fabs(clearance - place->limits.min) < ROUNDING)
-		return place->limits.min;
-	return fabs(clearance - place->limits.max) < ROUNDING ? place->limits.max : clearance;
+	return fw_limits_snap(place->found + place->factor * (was - size), &place->limits);
 }
 
 double fw_reuse_u(const struct fw_reuse *reuse, const struct fw_place *place, double size_u)
