@@ -45,8 +45,9 @@ int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator
 {
 	struct fw_calc_out *made = fw_calc_out_new(quiet);
 
-	int code =
-	    made ? calculator->run(made, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (!made)
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	int code = calculator->run(made, values, err);
 	if (code == FW_OK && made->lost)
 		code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	if (code == FW_OK && made->full)

@@ -144,8 +144,10 @@ int fw_calc_set_number(struct fw_calc_values *values, const char *name, double v
 static bool same_choice(const char *choice, const char *text, size_t length)
 {
 	for (size_t i = 0; i < length; i++) {
-		char c = text[i] == ' ' || text[i] == '_' ? '-' : fw_ascii_lower(text[i]);
-		if (c != (choice[i] == ' ' ? '-' : fw_ascii_lower(choice[i])))
+		bool apart = text[i] == ' ' || text[i] == '_' || text[i] == '-';
+		if (apart != (choice[i] == ' ' || choice[i] == '-'))
+			return false;
+		if (!apart && fw_ascii_lower(text[i]) != fw_ascii_lower(choice[i]))
 			return false;
 	}
 	return true;

@@ -93,11 +93,9 @@ static struct fw_finding shown_finding(const struct fw_kept_finding *kept)
 	out.text = json_string_value(json_object_get(value, "text"));
 	out.probability = number_of(value, "probability", NAN);
 	out.verdict = json_string_value(json_object_get(value, "verdict"));
-	if (strcmp(out.find, "response") == 0)
-		add_scale(&out, json_object_get(value, "play"), json_object_get(ask, "limits"));
-	else if (strcmp(out.find, "verdict") == 0)
+	if (strcmp(out.find, "verdict") == 0)
 		add_scale(&out, json_object_get(ask, "value"), json_object_get(ask, "limits"));
-	else if (strcmp(out.find, "stack") == 0)
+	else if (strcmp(out.find, "stack") == 0 || strcmp(out.find, "response") == 0)
 		add_scale(&out, json_object_get(value, "play"), json_object_get(ask, "limits"));
 	else if (strcmp(out.find, "gasket") == 0)
 		add_scale(&out, json_object_get(value, "nip"), json_object_get(ask, "limits"));

@@ -213,8 +213,10 @@ static void give_limits(lua_State *L, struct call *call)
 	lua_getfield(L, 1, "limits");
 	if (!lua_isnil(L, -1) && !has_input(call->calculator, "limits")) {
 		const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-		if (!limits || !has_input(call->calculator, "min"))
+		if (!limits || !has_input(call->calculator, "min")) {
 			fail(L, call->calculator, "'limits' can't be used here");
+			return; /* never reached */
+		}
 		give_limit(L, call, "min", limits->si.min, limits->unit);
 		give_limit(L, call, "max", limits->si.max, limits->unit);
 		give_limit(L, call, "aim", limits->si.aim, limits->unit);
