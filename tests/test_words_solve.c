@@ -4,29 +4,17 @@
 
 #include "words_play.h"
 
-/* Comes to its end, with `part` in the log. */
-static void plays(const char *procedure, const char *answers, const char *part)
-{
-	struct play play = {0};
-
-	play_well(&play, procedure, NULL, answers);
-	if (!play.ended)
-		fail_msg("%s\ndoesn't end:\n%s", procedure, play.log);
-	assert_contains(play.log, part);
-	play_free(&play);
-}
-
 /* A torque by a nut factor, T = K·D·F, is what the calculator compares with: 20 N·m on 10 mm with
  * 0.2 is 10 kN by hand. */
 static void results_come_back(void **state)
 {
 	(void)state;
-	plays(RUN("local o = solve.thread { id = 't', thread = 'M10' }\n"
-	          "assert(#o.warnings == 0)\n"
-	          "assert(math.abs(o.pitch:number(mm) - 1.5) < 1e-9)"),
-	      NULL, "\"find\":\"worked\",\"place\":\"t\",\"calculator\":\"thread\"");
+	play_holds(RUN("local o = solve.thread { id = 't', thread = 'M10' }\n"
+	               "assert(#o.warnings == 0)\n"
+	               "assert(math.abs(o.pitch:number(mm) - 1.5) < 1e-9)"),
+	           NULL, "\"find\":\"worked\",\"place\":\"t\",\"calculator\":\"thread\"");
 	/* ISO 286-1: 25 H7 is 0 to +21 µm, g6 -7 to -20 µm (Machinery's Handbook prints them too). */
-	plays(
+	play_holds(
 	    RUN("local o = solve.fit { id = 'f', fit = '25 H7/g6' }\n"
 	        "assert(math.abs(o.clearance_max:number(um) - 41) < 1e-6, tostring(o.clearance_max))"),
 	    NULL, "\"text\":");
@@ -37,22 +25,23 @@ static void results_come_back(void **state)
 static void uncertainty_goes_through(void **state)
 {
 	(void)state;
-	plays(RUN("local a = measure { id = 'a', say = 'x', unit = mm, gauge = 'micrometer' }\n"
-	          "local b = measure { id = 'b', say = 'x', unit = mm, gauge = 'micrometer' }\n"
-	          "local o = solve.oil_clearance { id = 'o', bore = { { a } }, journal = { { b } } }\n"
-	          "local d = a - b\n"
-	          "assert(math.abs(o.clearance:u():number(um) - d:u():number(um)) < 1e-4, "
-	          "tostring(o.clearance))"),
-	      "50.04|50.00", "\"calculator\":\"oil-clearance\"");
+	play_holds(
+	    RUN("local a = measure { id = 'a', say = 'x', unit = mm, gauge = 'micrometer' }\n"
+	        "local b = measure { id = 'b', say = 'x', unit = mm, gauge = 'micrometer' }\n"
+	        "local o = solve.oil_clearance { id = 'o', bore = { { a } }, journal = { { b } } }\n"
+	        "local d = a - b\n"
+	        "assert(math.abs(o.clearance:u():number(um) - d:u():number(um)) < 1e-4, "
+	        "tostring(o.clearance))"),
+	    "50.04|50.00", "\"calculator\":\"oil-clearance\"");
 }
 
 static void limits_stand_for_three(void **state)
 {
 	(void)state;
-	plays(RUN("local l = limits { min = mm(0.1), max = mm(0.3), source = owner 'me' }\n"
-	          "local o = solve.conform { id = 'c', value = mm(0.2), limits = l }\n"
-	          "assert(o.verdict == 'within')"),
-	      NULL, "\"min\":{\"si\":0.0001");
+	play_holds(RUN("local l = limits { min = mm(0.1), max = mm(0.3), source = owner 'me' }\n"
+	               "local o = solve.conform { id = 'c', value = mm(0.2), limits = l }\n"
+	               "assert(o.verdict == 'within')"),
+	           NULL, "\"min\":{\"si\":0.0001");
 }
 
 static void refused(void **state)

@@ -18,36 +18,12 @@
 	"{ name = 'end float', limits = float, per = { -1, -1 } }, "                                   \
 	"{ name = 'offset', limits = middle, per = { left = 0.5, right = -0.5 } } } }\n"
 
-/* Comes to its end, the log holding each of `parts` (separated by '|') in that order. */
-static void plays(const char *procedure, const char *answers, const char *parts)
-{
-	struct play play = {0};
-	char part[512];
-
-	play_well(&play, procedure, NULL, answers);
-	if (!play.ended)
-		fail_msg("%s\ndoesn't end:\n%s", procedure, play.log);
-	const char *from = play.log;
-	for (const char *at = parts; *at;) {
-		size_t length = strcspn(at, "|");
-		assert_true(length < sizeof part);
-		memcpy(part, at, length);
-		part[length] = '\0';
-		const char *found = strstr(from, part);
-		if (!found)
-			fail_msg("%s\nlacks, or has too early: %s\n%s", procedure, part, play.log);
-		from = found + length;
-		at += length + (at[length] == '|');
-	}
-	play_free(&play);
-}
-
 /* 0.5 and 0.3 in, 0.55 and 0.20 read: 0.5 and 0.7 are wanted. Then read as promised; then the
  * offset alone far from it. */
 static void test_fitting(void **state)
 {
 	(void)state;
-	plays(
+	play_holds(
 	    RUN(FIGURES FIT(
 	        "kit1") "local o = f:learn({ mm(0.5), mm(0.3) }, { ['end float'] = mm(0.55), offset = "
 	                "mm(0.2) "
@@ -82,45 +58,46 @@ static void test_fitting(void **state)
 static void test_piece(void **state)
 {
 	(void)state;
-	plays(RUN(FIGURES "local small = kit { unit = mm, { 0.2, 2 }, { 0.3, 1 }, source = me }\n" FIT(
-	          "small") "f:learn({ mm(0.5), mm(0.3) }, { mm(0.55), mm(0.2) })\n"
-	                   "local s = f:choose()\n"
-	                   "assert(s.left.count == 1 and s.left.thickness == mm(0.5))\n"
-	                   "assert(s.right.count == 3)"),
-	      "0.9|0.5",
-	      "\"ask\":\"quantity\",\"word\":\"shims.together\",\"step\":\"ends\",\"item\":\"another "
-	      "piece\"|Nothing at hand serves: no stacks from the kit bring all within their limits: "
-	      "get one piece of|\"round\":1|! ends {\"find\":\"stack\"");
+	play_holds(
+	    RUN(FIGURES "local small = kit { unit = mm, { 0.2, 2 }, { 0.3, 1 }, source = me }\n" FIT(
+	        "small") "f:learn({ mm(0.5), mm(0.3) }, { mm(0.55), mm(0.2) })\n"
+	                 "local s = f:choose()\n"
+	                 "assert(s.left.count == 1 and s.left.thickness == mm(0.5))\n"
+	                 "assert(s.right.count == 3)"),
+	    "0.9|0.5",
+	    "\"ask\":\"quantity\",\"word\":\"shims.together\",\"step\":\"ends\",\"item\":\"another "
+	    "piece\"|Nothing at hand serves: no stacks from the kit bring all within their limits: "
+	    "get one piece of|\"round\":1|! ends {\"find\":\"stack\"");
 }
 
 /* What shims can't help with comes back as nil and why. */
 static void test_contradiction(void **state)
 {
 	(void)state;
-	plays(RUN(FIGURES FIT("kit1") "f:learn({ mm(0), mm(0) }, { mm(0.05), mm(0.2) })\n"
-	                              "local s, why = f:choose() assert(s == nil and #why > 20)\n"
-	                              "note { id = 'n', say = why }"),
-	      "so it is",
-	      "! ends {\"find\":\"remark\"} {\"text\":\"no shims at all leave the end float "
-	      "(|\"say\":\"no "
-	      "shims at all leave the end float");
+	play_holds(RUN(FIGURES FIT("kit1") "f:learn({ mm(0), mm(0) }, { mm(0.05), mm(0.2) })\n"
+	                                   "local s, why = f:choose() assert(s == nil and #why > 20)\n"
+	                                   "note { id = 'n', say = why }"),
+	           "so it is",
+	           "! ends {\"find\":\"remark\"} {\"text\":\"no shims at all leave the end float "
+	           "(|\"say\":\"no "
+	           "shims at all leave the end float");
 }
 
 /* Tables given to the word are read then, and are the script's own again afterwards. */
 static void test_tables_are_read_once(void **state)
 {
 	(void)state;
-	plays(RUN(FIGURES
-	          "local per = { -1 } local r = { name = 'play', limits = float, per = per }\n"
-	          "local rs, ps = { r }, { 'cover' }\n"
-	          "local f = shims.together { id = 'ends', kit = kit1, places = ps, responses = "
-	          "rs, most = 2, settle = mm(0.002), fewest = true }\n"
-	          "per[1] = 1 r.name = 'x' r.limits = turn rs[1] = nil ps[1] = nil\n"
-	          "f:learn({ cover = mm(0.5) }, { play = mm(0.4) })\n"
-	          "local s = f:choose() assert(s.cover.count == 2)"),
-	      NULL, "\"place\":\"play\"|\"place\":\"cover\"|\"min\":{\"si\":0.0001");
+	play_holds(RUN(FIGURES
+	               "local per = { -1 } local r = { name = 'play', limits = float, per = per }\n"
+	               "local rs, ps = { r }, { 'cover' }\n"
+	               "local f = shims.together { id = 'ends', kit = kit1, places = ps, responses = "
+	               "rs, most = 2, settle = mm(0.002), fewest = true }\n"
+	               "per[1] = 1 r.name = 'x' r.limits = turn rs[1] = nil ps[1] = nil\n"
+	               "f:learn({ cover = mm(0.5) }, { play = mm(0.4) })\n"
+	               "local s = f:choose() assert(s.cover.count == 2)"),
+	           NULL, "\"place\":\"play\"|\"place\":\"cover\"|\"min\":{\"si\":0.0001");
 	/* And stands beside shims.fit. */
-	plays(RUN(FIGURES "assert(shims.fit and shims.together)"), NULL, "");
+	play_holds(RUN(FIGURES "assert(shims.fit and shims.together)"), NULL, "");
 }
 
 struct fault {

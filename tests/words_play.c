@@ -119,6 +119,29 @@ void play_well(struct play *play, const char *procedure, const char *sheet, cons
 		fail_msg("%s\nfailed: %s", procedure, play->error.text);
 }
 
+void play_holds(const char *procedure, const char *answers, const char *parts)
+{
+	struct play play = {0};
+	char part[512];
+
+	play_well(&play, procedure, NULL, answers);
+	if (!play.ended)
+		fail_msg("%s\ndoesn't end:\n%s", procedure, play.log);
+	const char *from = play.log;
+	for (const char *at = parts; *at;) {
+		size_t length = strcspn(at, "|");
+		assert_true(length < sizeof part);
+		memcpy(part, at, length);
+		part[length] = '\0';
+		const char *found = strstr(from, part);
+		if (!found)
+			fail_msg("%s\nlacks, or has too early: %s\n%s", procedure, part, play.log);
+		from = found + length;
+		at += length + (at[length] == '|');
+	}
+	play_free(&play);
+}
+
 void play_badly(const char *procedure, const char *sheet, const char *answers, const char *parts)
 {
 	struct play play = {0};

@@ -42,6 +42,8 @@ void play_free(struct play *play);
 /* Must come to the end, or to a question after the last answer when `waits`. Log is left for the
  * caller. */
 void play_well(struct play *play, const char *procedure, const char *sheet, const char *answers);
+/* Comes to its end, the log holding each of `parts` (separated by '|') in that order. */
+void play_holds(const char *procedure, const char *answers, const char *parts);
 /* Must fail with FW_ERR_SCRIPT and a message that contains all of `parts`, separated by '|'. */
 void play_badly(const char *procedure, const char *sheet, const char *answers, const char *parts);
 
