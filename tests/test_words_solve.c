@@ -62,6 +62,13 @@ static void refused(void **state)
 	play_badly(RUN("solve.conform { id = 'c', value = mm(3), limits = 1 }"), NULL, NULL,
 	           "'limits' can't be used");
 	play_badly(RUN("solve.stack_up { id = 's', links = 3 }"), NULL, NULL, "solve.stack_up 's'");
+	play_badly(RUN("local o = solve.thread { id = 't', thread = 'M8' } return o.pich"), NULL, NULL,
+	           "unknown name 'solve.thread.pich'");
+	play_badly(RUN("local o = solve.fit { id = 'f', fit = '25 H7/g6' } return o.limits[1].mim"),
+	           NULL, NULL, "unknown name 'solve.fit.mim'");
+	play_badly(RUN("local l = limits { min = mm(1), max = mm(2), source = owner 'me' }\n"
+	               "return check { id = 'c', value = mm(1.5), limits = l }.outsde"),
+	           NULL, NULL, "unknown name 'check.outsde'");
 	play_badly(RUN("solve.nothing { id = 's' }"), NULL, NULL, "solve.nothing");
 	play_badly(RUN("solve.thread = nil"), NULL, NULL, "p.lua:2");
 	play_badly(RUN("solve.thread('M10')"), NULL, NULL, "takes a table");

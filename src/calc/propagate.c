@@ -179,7 +179,7 @@ static int move(struct fw_calc_out *out, struct fw_term *ties,
 	if (code == FW_OK)
 		code = run_moved(&down, calculator, values, source, -1.0, err);
 	if (code == FW_OK && !add_parts(out, ties, source, up, down))
-		code = fw_fail(err, FW_ERR_RANGE, "other results come out");
+		code = fw_fail(err, FW_ERR_RANGE, "another verdict, or other results");
 	fw_calc_free(up);
 	fw_calc_free(down);
 	return code;
@@ -260,6 +260,25 @@ static int take_sources(struct sources *sources, const struct fw_calc_values *va
 	return code;
 }
 
+/* Where the first input stands that bears a source. False when none does. */
+static bool name_input(char *buffer, size_t size, const struct fw_calc_values *values,
+                       uint64_t source)
+{
+	for (size_t i = 0; i < values->count; i++) {
+		const struct fw_calc_slot *slot = &values->slots[i];
+		for (size_t k = 0; slot->items && k < slot->count; k++)
+			for (size_t t = 0; t < slot->items[k].count; t++)
+				if (slot->items[k].terms[t].source == source) {
+					fw_calc_where(values, &values->inputs[i], buffer, size);
+					return true;
+				}
+		for (size_t k = 0; slot->records && k < slot->count; k++)
+			if (name_input(buffer, size, slot->records[k], source))
+				return true;
+	}
+	return false;
+}
+
 int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calculator,
                       struct fw_calc_values *values, struct fw_error *err)
 {
@@ -267,11 +286,14 @@ int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calcu
 	struct fw_term *ties = calloc(out->count + 1, sizeof *ties);
 	struct fw_error why = {0};
 	bool left_out = false;
+	char culprit[160] = "an input";
 
 	int code =
 	    ties ? take_sources(&sources, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	for (size_t i = 0; code == FW_OK && i < sources.count; i++) {
 		int moved = move(out, ties, calculator, values, &sources.list[i], &why);
+		if (moved != FW_OK && !left_out)
+			name_input(culprit, sizeof culprit, values, sources.list[i].name);
 		if (moved == FW_ERR_MEMORY)
 			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
 		left_out = left_out || moved != FW_OK;
@@ -281,10 +303,11 @@ int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calcu
 	free(sources.list);
 	free(ties);
 	if (left_out)
-		fw_calc_warn(out,
-		             "an input is uncertain enough to change what comes out (%s); the "
-		             "uncertainties shown may be too small",
-		             why.text);
+		fw_calc_warn(
+		    out,
+		    "%s is uncertain enough to change what comes out (%s); the uncertainties shown "
+		    "may be too small",
+		    culprit, why.text);
 	return code;
 }
 

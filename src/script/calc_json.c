@@ -65,8 +65,15 @@ static const char *quantity_text(const struct fw_quantity *q, char *buffer, size
 {
 	double shown = fw_quantity_in(q, q->unit), steps = fabs(shown) / q->unit->step;
 	bool whole = fabs(steps - round(steps)) < 1e-6 && steps > 0.5;
+	bool tenths = fabs(10 * steps - round(10 * steps)) < 1e-5 && q->unit->step <= 1;
 	char number[32];
 
+	if (q->count == 0 && tenths && !whole &&
+	    fabs(shown) < 1e6) { /* 25.0105 mm, a limit by a table */
+		fw_number_fixed(shown, 1 - (int)round(log10(q->unit->step)), number, sizeof number);
+		snprintf(buffer, size, "%s %s", number, q->unit->symbol);
+		return buffer;
+	}
 	/* A ± that would be rounded up to a whole step tells less than none. */
 	bool doubtful = 2 * fw_quantity_u(q) / q->unit->factor > q->unit->step / 20;
 	if (doubtful || shown == 0.0 || whole || steps >= SMALL_FIGURES_BELOW)

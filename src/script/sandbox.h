@@ -58,6 +58,10 @@ void fw_sandbox_define_library(lua_State *L, const char *name);
  * sheets. May raise. */
 void fw_sandbox_read_only(lua_State *L, const char *name);
 
+/* Reading a text key that the table on top doesn't have raises "unknown name 'name.key'": for what a
+ * word returns. May raise. */
+void fw_sandbox_guard(lua_State *L, const char *name);
+
 /* Charges the slice for work done in C, 1 an instruction (some 10 ns); raises when the budget is
  * spent. Every C function whose time grows with its arguments calls it first. */
 void fw_sandbox_charge(lua_State *L, uint64_t units);

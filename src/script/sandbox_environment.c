@@ -50,8 +50,7 @@ static void set_guard(lua_State *L, const char *field, lua_CFunction function, c
 	lua_setfield(L, -2, field);
 }
 
-/* Gives the table on top a metatable whose __index complains. */
-static void guard_original(lua_State *L, const char *name)
+void fw_sandbox_guard(lua_State *L, const char *name)
 {
 	lua_createtable(L, 0, 2);
 	set_guard(L, "__index", miss, name);
@@ -63,7 +62,7 @@ static void guard_original(lua_State *L, const char *name)
 void fw_sandbox_read_only(lua_State *L, const char *name)
 {
 	luaL_checkstack(L, 6, NULL);
-	guard_original(L, name);
+	fw_sandbox_guard(L, name);
 
 	lua_newtable(L); /* the stand-in, empty */
 	lua_createtable(L, 0, 5);

@@ -328,6 +328,7 @@ static void push_outcome(lua_State *L, const struct fw_conformity *verdict)
 	lua_setfield(L, -2, "doubtful");
 	lua_pushnumber(L, verdict->probability);
 	lua_setfield(L, -2, "probability");
+	fw_sandbox_guard(L, "check");
 }
 
 static int run_check(lua_State *L)

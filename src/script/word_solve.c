@@ -56,15 +56,22 @@ static struct call *push_call(lua_State *L, const struct fw_calculator *calculat
 	return call;
 }
 
+#define WORD (FW_CALC_NAME + 8)
+
+/* "solve.press_fit". Returns `buffer`, of WORD bytes. */
+static const char *word_name(const struct fw_calculator *calculator, char *buffer)
+{
+	char key[FW_CALC_NAME];
+
+	snprintf(buffer, WORD, "solve.%s", fw_calc_key(calculator->name, key, sizeof key));
+	return buffer;
+}
+
 static int fail(lua_State *L, const struct fw_calculator *calculator, const char *message)
 {
-	char word[FW_CALC_NAME + 8];
+	char word[WORD];
 
-	snprintf(word, sizeof word, "solve.%s", calculator->name);
-	for (char *c = word; *c; c++)
-		if (*c == '-')
-			*c = '_';
-	return fw_words_error(L, word, 1, "%s", message);
+	return fw_words_error(L, word_name(calculator, word), 1, "%s", message);
 }
 
 /* Giving values. */
@@ -266,7 +273,8 @@ static void push_result(lua_State *L, const struct fw_calc_result *result)
 }
 
 /* Pushes the table that a result belongs into: that at `results`, or a row of a table in it. */
-static void push_home(lua_State *L, int results, const struct fw_calc_result *result)
+static void push_home(lua_State *L, int results, const struct fw_calc_result *result,
+                      const char *word)
 {
 	char key[FW_CALC_NAME];
 
@@ -278,13 +286,14 @@ static void push_home(lua_State *L, int results, const struct fw_calc_result *re
 	if (lua_rawgeti(L, -1, (lua_Integer)result->row + 1) == LUA_TNIL) {
 		lua_pop(L, 1);
 		lua_createtable(L, 0, 4);
+		fw_sandbox_guard(L, word);
 		lua_pushvalue(L, -1);
 		lua_rawseti(L, -3, (lua_Integer)result->row + 1);
 	}
 	lua_remove(L, -2);
 }
 
-static void push_results(lua_State *L, const struct fw_calc_out *out)
+static void push_results(lua_State *L, const struct fw_calc_out *out, const char *word)
 {
 	char key[FW_CALC_NAME];
 
@@ -292,7 +301,7 @@ static void push_results(lua_State *L, const struct fw_calc_out *out)
 	int results = lua_gettop(L);
 	for (size_t i = 0; i < fw_calc_results(out); i++) {
 		const struct fw_calc_result *result = fw_calc_result(out, i);
-		push_home(L, results, result);
+		push_home(L, results, result, word);
 		push_result(L, result);
 		lua_setfield(L, -2, fw_calc_key(result->name, key, sizeof key));
 		lua_pop(L, 1);
@@ -303,6 +312,7 @@ static void push_results(lua_State *L, const struct fw_calc_out *out)
 		lua_rawseti(L, -2, (lua_Integer)i + 1);
 	}
 	lua_setfield(L, results, "warnings");
+	fw_sandbox_guard(L, word); /* a misspelt result is an error, not nil */
 }
 
 /* The results of one line: a single one, or a row of a table. Returns the result behind it. */
@@ -413,6 +423,7 @@ static int run_solve(lua_State *L)
 	const struct fw_calculator *calculator =
 	    fw_calculator_at((size_t)lua_tointeger(L, lua_upvalueindex(1)));
 	struct fw_error error = {0};
+	char word[WORD];
 
 	check_id(L, calculator);
 	fw_sandbox_charge(L, calculator->costly ? COSTLY_CALL_COST : CALL_COST);
@@ -423,7 +434,7 @@ static int run_solve(lua_State *L)
 		return fail(L, calculator, error.text);
 	fw_sandbox_charge(L, fw_calc_results(call->out) * VALUE_COST);
 	find(L, call);
-	push_results(L, call->out);
+	push_results(L, call->out, word_name(calculator, word));
 	return 1;
 }
 

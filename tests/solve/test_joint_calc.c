@@ -69,6 +69,8 @@ static void test_torque(void **state)
 	assert_contains(fw_calc_warning_text(out, 1), "parent's thread can strip");
 	fw_calc_free(out);
 
+	refuses("torque", GIVE("thread", "M8", "torque", "20", "friction", "oiled", "mu", "0.12"),
+	        "friction and mu: give one of them");
 	refuses("torque", GIVE("thread", "M8"), "torque is missing");
 	refuses("torque", GIVE("thread", "M8", "torque", "20", "preload", "20"), "torque and preload");
 	refuses("torque", GIVE("thread", "M8", "torque", "20", "face", "12"), "hole is missing");

@@ -54,8 +54,10 @@ double fw_clearance_doubt_line(struct fw_calc_out *out, double materials, double
 	double u = hypot(materials, inputs);
 	char a[FW_FIGURE], b[FW_FIGURE], c[FW_FIGURE];
 
-	fw_calc_line(out, "its standard uncertainty, of materials and of what is given ± = √((%s)² + (%s)²) = %s",
-	             fw_calc_figure(materials, fine, a, sizeof a),
-	             fw_calc_figure(inputs, fine, b, sizeof b), fw_calc_figure(u, fine, c, sizeof c));
+	fw_calc_line(
+	    out,
+	    "its standard uncertainty, of materials and of what is given ± = √((%s)² + (%s)²) = %s",
+	    fw_calc_figure(materials, fine, a, sizeof a), fw_calc_figure(inputs, fine, b, sizeof b),
+	    fw_calc_figure(u, fine, c, sizeof c));
 	return u;
 }

@@ -65,7 +65,8 @@ void fw_stack_up_put_spread(struct fw_calc_out *out, const struct fw_stack_up *i
 	put_sums(out, it);
 	fw_calc_put(out, "nominal", "nominal gap", s->nominal, it->unit);
 	fw_calc_put(out, "mean", "mean gap", s->mean, it->unit);
-	fw_calc_put_known(out, "unit-gap", "gap of one unit (± 2 sd)", s->mean, s->sd, INFINITY, it->unit);
+	fw_calc_put_known(out, "unit-gap", "gap of one unit (± 2 sd)", s->mean, s->sd, INFINITY,
+	                  it->unit);
 	fw_calc_put(out, "worst-min", "worst case, least", s->min, it->unit);
 	fw_calc_put(out, "worst-max", "worst case, most", s->max, it->unit);
 	fw_calc_put(out, "rss", "root sum of squares, ±", s->rss, it->unit);

@@ -11,6 +11,10 @@
 /* Of three readings two alike make a slip of any third: too few to tell. */
 #define FEWEST (FW_GRUBBS_FEWEST + 1)
 
+/* Beyond so large a coverage factor (2.6 is Student's t of 5 degrees of freedom at 95 %) twice u
+ * won't do. */
+#define WIDE_COVERAGE 2.6
+
 /* What the gauge adds: figures given, else those of a typical gauge. */
 struct gauge {
 	double resolution, error;
@@ -92,6 +96,12 @@ static void show_budget(struct fw_calc_out *out, const struct sheet *s)
 	    fw_calc_figure(b->u, s->fine, figure[1], FW_FIGURE),
 	    fw_calc_figure(b->expanded, s->fine, figure[2], FW_FIGURE),
 	    isfinite(b->freedom) ? "Student's t" : "the normal", fw_calc_plain(s->level, figure[3]));
+	if (b->coverage > WIDE_COVERAGE)
+		fw_calc_warn(
+		    out,
+		    "so few readings: twice the standard uncertainty, as ± is shown, covers less than "
+		    "it should; U, with k = %s, is right",
+		    fw_calc_plain(b->coverage, figure[0]));
 	if (b->u == 0.0)
 		fw_calc_warn(out, "readings all alike and no gauge given: what is uncertain isn't known; "
 		                  "give the gauge, or its resolution and error");

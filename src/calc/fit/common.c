@@ -6,6 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* No running fit is so loose: common practice, no source. */
+#define FAR_TOO_LOOSE 0.02
+
 const struct fw_calc_input fw_plane_fields[] = {
     {"size", FW_CALC_QUANTITY, "mm", FW_CALC_POSITIVE, true, NULL, NULL, NULL,
      "diameter in one direction"},
@@ -106,6 +109,12 @@ void fw_fit_put_running(struct fw_calc_out *out, const struct fw_running *runnin
 	fw_calc_put(out, "clearance-min", "least clearance", running->min, unit);
 	fw_calc_put(out, "clearance-max", "greatest clearance", running->max, unit);
 	fw_calc_put_number(out, "thousandths", "in thousandths of its size", 1000.0 * running->ratio);
+	if (running->ratio > FAR_TOO_LOOSE)
+		fw_calc_warn(
+		    out,
+		    "the clearance is more than %.0f thousandths of its size: was a shell left out, "
+		    "or a reading mistaken?",
+		    1000.0 * FAR_TOO_LOOSE);
 	if (running->min <= 0.0)
 		fw_calc_warn(out, "the %s is as large as its bore somewhere: it binds", what);
 }

@@ -192,6 +192,12 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 		put_pair(out, &fit);
 	}
 	put_measured(out, in);
+	if (fw_calc_given(in, "measured-hole") && !asked.has_hole)
+		fw_calc_warn(out,
+		             "the hole was measured, but its class isn't given: nothing to judge it by");
+	if (fw_calc_given(in, "measured-shaft") && !asked.has_shaft)
+		fw_calc_warn(out,
+		             "the shaft was measured, but its class isn't given: nothing to judge it by");
 	return FW_OK;
 }
 

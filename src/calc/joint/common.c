@@ -33,9 +33,13 @@ int fw_joint_read_strength(struct fw_strength *out, const struct fw_calc_values 
 
 /* From a state, or from one figure with its ± (k = 2), or from three. */
 static int read_friction(struct fw_friction *out, const struct fw_calc_values *in,
-                         const char *state, const char *figures, struct fw_error *err)
+                         const char *state, const char *figures, const char *otherwise,
+                         struct fw_error *err)
 {
 	size_t count = fw_calc_count(in, figures);
+
+	if (fw_calc_given(in, state) && fw_calc_given(in, figures))
+		return fw_fail(err, FW_ERR_ARGUMENT, "%s and %s: give one of them", state, figures);
 
 	if (fw_calc_given(in, figures) && count == 1) {
 		const struct fw_quantity *mu = fw_calc_item_quantity(in, figures, 0);
@@ -52,7 +56,7 @@ static int read_friction(struct fw_friction *out, const struct fw_calc_values *i
 		return FW_OK;
 	}
 	if (!fw_calc_given(in, state))
-		return FW_OK;
+		return otherwise ? fw_friction_state(out, otherwise, err) : FW_OK;
 	return fw_friction_state(out, fw_calc_text(in, state), err);
 }
 
@@ -92,9 +96,9 @@ int fw_joint_read(struct fw_joint *out, struct fw_strength *strength,
 	if (rc == FW_OK)
 		rc = fw_joint_read_strength(strength, in, &joint.thread, err);
 	if (rc == FW_OK)
-		rc = read_friction(&joint.friction, in, "friction", "mu", err);
+		rc = read_friction(&joint.friction, in, "friction", "mu", "dry", err);
 	if (rc == FW_OK)
-		rc = read_friction(&joint.head, in, "head-friction", "head-mu", err);
+		rc = read_friction(&joint.head, in, "head-friction", "head-mu", NULL, err);
 	if (rc == FW_OK)
 		rc = read_bearing(&joint.bearing_dia, in, err);
 	if (rc != FW_OK)

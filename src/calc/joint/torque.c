@@ -85,7 +85,19 @@ static void put_shares(struct fw_calc_out *out, const struct fw_joint *joint,
 	fw_calc_put_number(out, "share", "highest share of the proof load", p->share);
 	fw_calc_put_number(out, "yield-share", "highest share of yield while tightening",
 	                   p->yield_share);
-	if (p->share > 1.0)
+	if (p->low > p->proof_load)
+		fw_calc_warn(
+		    out,
+		    "the proof load is passed whatever the friction, %.0f to %.0f %% of it: the bolt "
+		    "stretches for good or breaks; the torque is wrong for it",
+		    100.0 * p->low / p->proof_load, 100.0 * p->share);
+	else if (p->usual_share > 1.0)
+		fw_calc_warn(
+		    out,
+		    "the proof load is passed at usual friction already, up to %.0f %% of it; check "
+		    "torque, class and oil",
+		    100.0 * p->share);
+	else if (p->share > 1.0)
 		fw_calc_warn(out,
 		             "the proof load can be passed: %.0f %% of it at the most; check torque, "
 		             "class and oil",
@@ -259,8 +271,8 @@ static const struct fw_calc_input inputs[] = {
      "preload wanted, for the torque"},
     {"class", FW_CALC_TEXT, NULL, FW_CALC_ANY, false, NULL, NULL, NULL,
      "property class of the bolt: 8.8, SAE 5"},
-    {"friction", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, "dry", STATES, NULL,
-     "state of the thread, and of the head if alike"},
+    {"friction", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, NULL, STATES, NULL,
+     "state of the thread, and of the head if alike; dry when left out"},
     {"head-friction", FW_CALC_CHOICE, NULL, FW_CALC_ANY, false, NULL, STATES, NULL,
      "state under the head, where it differs"},
     {"mu", FW_CALC_NUMBERS, NULL, FW_CALC_POSITIVE, false, NULL, NULL, NULL,

@@ -31,7 +31,7 @@ static void show(struct fw_calc_out *out, const struct fw_turning *a, const stru
 	             fw_calc_figure(line->stack, length, c, sizeof c));
 }
 
-static void put(struct fw_calc_out *out, const struct fw_turning_line *line,
+static void put(struct fw_calc_out *out, const struct fw_turning_line *line, double span,
                 const struct fw_unit *length, const struct fw_unit *torque)
 {
 	static const char thin[] = "within at least down to", thick[] = "within at least up to";
@@ -51,6 +51,12 @@ static void put(struct fw_calc_out *out, const struct fw_turning_line *line,
 	            length);
 	fw_calc_put_number(out, "slope", "N·m for each mm of shims", line->slope * 1e-3);
 	fw_calc_put(out, "torque-u", "standard uncertainty of the torque", line->torque_u, torque);
+	if (line->torque_u == 0.0)
+		fw_calc_warn(out, "no uncertainty is given: type torques with their ±");
+	else if (4.0 * line->torque_u > span)
+		fw_calc_warn(
+		    out, "the limits are narrower than the torque is known: a stack within them can't be "
+		         "told; read the torques better");
 	if (line->beyond)
 		fw_calc_warn(out, "the torque aimed at lies beyond both readings: try a stack on the way "
 		                  "there first");
@@ -75,7 +81,7 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	const struct fw_unit *length = fw_calc_unit(first, "stack"),
 	                     *torque = fw_calc_unit(first, "torque");
 	show(out, &a, &b, &line, fw_limits_aim(&limits), length, torque);
-	put(out, &line, length, torque);
+	put(out, &line, limits.max - limits.min, length, torque);
 	return FW_OK;
 }
 
