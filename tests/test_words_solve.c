@@ -76,6 +76,20 @@ static void refused(void **state)
 	           "p.lua:2");
 }
 
+/* What a message names doesn't hang on the order in which Lua keeps keys: it may reach the record.
+ */
+static void named_alike(void **state)
+{
+	(void)state;
+	play_badly(
+	    RUN("solve.thread { id = 'x', thread = 'M8', zeta = 1, alpha = 1, gamma = 1, beta = 1 }"),
+	    NULL, NULL, "unknown field 'alpha'");
+	play_badly(RUN("task { id = 'x', say = 'y', zeta = 1, alpha = 1, gamma = 1, beta = 1 }"), NULL,
+	           NULL, "'alpha'");
+	play_badly(RUN("solve.thread { id = 'x', thread = 'M8', ['a' .. ('é'):rep(60)] = 1 }"), NULL,
+	           NULL, "unknown field 'aé");
+}
+
 /* A script can't spend hours in a calculator: each call is paid for. */
 static void paid_for(void **state)
 {
@@ -96,6 +110,7 @@ int main(void)
 	    cmocka_unit_test(uncertainty_goes_through),
 	    cmocka_unit_test(limits_stand_for_three),
 	    cmocka_unit_test(refused),
+	    cmocka_unit_test(named_alike),
 	    cmocka_unit_test(paid_for),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

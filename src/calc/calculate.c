@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* One calculation: what was left out filled in, worked out, and its uncertainty worked through. */
-#include <math.h>
+#include <inttypes.h>
+#include <stdio.h>
 
 #include "calc/out.h"
 #include "calc/propagate.h"
@@ -62,6 +63,49 @@ int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator
 	return FW_OK;
 }
 
+/* What was given, as a name: equal figures from other sources have another. */
+static uint64_t name_values(uint64_t name, const struct fw_calc_values *values)
+{
+	char text[128];
+
+	for (size_t i = 0; i < values->count; i++) {
+		const struct fw_calc_slot *slot = &values->slots[i];
+		snprintf(text, sizeof text, "%016" PRIx64 " %zu %d %.80s", name, slot->count, slot->choice,
+		         slot->text ? slot->text : "");
+		name = fw_source_name(text);
+		for (size_t k = 0; slot->items && k < slot->count; k++) {
+			snprintf(text, sizeof text, "%016" PRIx64 " %.17g", name, slot->items[k].value);
+			name = fw_source_name(text);
+			for (size_t t = 0; t < slot->items[k].count; t++) {
+				snprintf(text, sizeof text, "%016" PRIx64 " %016" PRIx64, name,
+				         slot->items[k].terms[t].source);
+				name = fw_source_name(text);
+			}
+		}
+		for (size_t k = 0; slot->records && k < slot->count; k++)
+			name = name_values(name, slot->records[k]);
+	}
+	return name;
+}
+
+/* The sources that the calculator gave its results itself are those of this very calculation. */
+static void name_known(struct fw_calc_out *out, const struct fw_calculator *calculator,
+                       const struct fw_calc_values *values)
+{
+	uint64_t name = 0;
+	char text[64];
+
+	for (size_t i = 0; i < out->count; i++) {
+		struct fw_quantity *q = &out->results[i].quantity;
+		if (q->count == 0)
+			continue;
+		if (name == 0)
+			name = name_values(fw_source_name(calculator->name), values);
+		snprintf(text, sizeof text, "%016" PRIx64 " %016" PRIx64, name, q->terms[0].source);
+		q->terms[0].source = fw_source_name(text);
+	}
+}
+
 int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculator,
                  struct fw_calc_values *values, struct fw_error *err)
 {
@@ -76,6 +120,8 @@ int fw_calculate(struct fw_calc_out **out, const struct fw_calculator *calculato
 		               "give fewer, or fewer with ±");
 	if (code == FW_OK)
 		code = fw_calc_run(&made, calculator, values, false, err);
+	if (code == FW_OK && made)
+		name_known(made, calculator, values);
 	if (code == FW_OK && calculator->plain)
 		fw_calc_warn_unused(made, values);
 	else if (code == FW_OK)

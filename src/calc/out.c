@@ -156,8 +156,8 @@ void fw_calc_put_known(struct fw_calc_out *out, const char *name, const char *la
 	struct fw_quantity q = fw_quantity_of(si, unit);
 	char source[160];
 
-	/* The same figures worked out twice are one source. */
-	snprintf(source, sizeof source, "worked: %.60s %.17g %.17g", name, si, u);
+	/* fw_calculate() adds what it was worked out from: the same from the same is one source. */
+	snprintf(source, sizeof source, "worked: %.60s %zu", name, out->row);
 	if (isfinite(si) && u > 0)
 		fw_quantity_add_term(&q, fw_source_name(source), u, freedom, NULL);
 	put_quantity(out, name, label, FW_CALC_IS_QUANTITY, &q);

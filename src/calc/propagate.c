@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/propagate.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -72,21 +73,33 @@ static void sort_sources(struct sources *sources)
 	sources->count = kept + 1;
 }
 
-/* The same result in another run, or NULL: at its own place, else wherever it is. */
+static bool is_same(const struct fw_calc_result *a, const struct fw_calc_result *b)
+{
+	bool table =
+	    (!a->table && !b->table) || (a->table && b->table && strcmp(a->table, b->table) == 0);
+
+	return table && a->row == b->row && a->kind == b->kind && strcmp(a->name, b->name) == 0;
+}
+
+/* The same result in another run, or NULL: at its own place, else the nearest, as one that vanished
+ * moves all behind it by one. */
 static const struct fw_calc_result *same_result(const struct fw_calc_out *run, size_t index,
                                                 const struct fw_calc_result *result)
 {
-	for (size_t i = 0; i < run->count; i++) {
-		const struct fw_calc_result *other = &run->results[(index + i) % run->count];
-		bool same_table =
-		    (!result->table && !other->table) ||
-		    (result->table && other->table && strcmp(result->table, other->table) == 0);
-		if (same_table && other->row == result->row && other->kind == result->kind &&
-		    strcmp(other->name, result->name) == 0)
-			return other;
+	for (size_t d = 0; d <= index || index + d < run->count; d++) {
+		if (index + d < run->count && is_same(&run->results[index + d], result))
+			return &run->results[index + d];
+		if (d <= index && index - d < run->count && is_same(&run->results[index - d], result))
+			return &run->results[index - d];
 	}
 	return NULL;
 }
+
+/* What a result gathers besides its terms. */
+struct extra {
+	struct fw_term tie; /* the source that moves it most across a tie */
+	uint64_t merged;    /* name of the merged tail; 0: there is none */
+};
 
 /* Everything behind the last place of its own is one source: root of the sum of squares, and the
  * degrees of freedom by Welch and Satterthwaite. */
@@ -101,15 +114,30 @@ static void merge(struct fw_term *into, double u, double freedom)
 	into->freedom = fourth > 0 ? square * square / fourth : INFINITY;
 }
 
-/* A source that is moved stands in its order, so the terms stay sorted; but for what is merged. */
-static void add_part(struct fw_quantity *q, uint64_t source, double u, double freedom)
+/* One name of many: of the same sources with the same parts it is the same. */
+static uint64_t mix_name(uint64_t name, uint64_t source, double u)
 {
+	char text[96];
+
+	snprintf(text, sizeof text, "merged: %016" PRIx64 " %016" PRIx64 " %.17g", name, source, u);
+	return fw_source_name(text);
+}
+
+static void add_part(struct fw_quantity *q, struct extra *extra, uint64_t source, double u,
+                     double freedom)
+{
+	struct fw_term *tail = &q->terms[FW_CALC_TERMS - 1];
+
 	if (u == 0.0 || !isfinite(u))
 		return;
-	if (q->count < FW_CALC_TERMS)
+	if (q->count < FW_CALC_TERMS) {
 		q->terms[q->count++] = (struct fw_term){source, u, freedom};
-	else
-		merge(&q->terms[FW_CALC_TERMS - 1], u, freedom);
+		return;
+	}
+	if (extra->merged == 0)
+		extra->merged = mix_name(0, tail->source, tail->u);
+	extra->merged = mix_name(extra->merged, source, u);
+	merge(tail, u, freedom);
 }
 
 /* By how much a result stands still on one side, to be on a tie of several inputs: a greatest or a
@@ -117,21 +145,23 @@ static void add_part(struct fw_quantity *q, uint64_t source, double u, double fr
 #define TIE 0.25
 
 /* One source's part in a number: half the difference, unless the result sits on a tie. */
-static void add_number(struct fw_quantity *q, struct fw_term *tie, const struct source *source,
+static void add_number(struct fw_quantity *q, struct extra *extra, const struct source *source,
                        double up, double down)
 {
 	double rise = up - q->value, fall = q->value - down;
 	double large = fmax(fabs(rise), fabs(fall)), small = fmin(fabs(rise), fabs(fall));
 
-	if (small > TIE * large)
-		add_part(q, source->name, (up - down) / 2, source->freedom);
-	else if (large > fabs(tie->u))
-		*tie =
+	if (rise * fall < 0) /* at its least or greatest: either move counts whole */
+		add_part(q, extra, source->name, fabs(rise) > fabs(fall) ? rise : fall, source->freedom);
+	else if (small > TIE * large)
+		add_part(q, extra, source->name, (up - down) / 2, source->freedom);
+	else if (large > fabs(extra->tie.u))
+		extra->tie =
 		    (struct fw_term){source->name, fabs(rise) > fabs(fall) ? rise : fall, source->freedom};
 }
 
 /* False where the move changes more than numbers. */
-static bool add_parts(struct fw_calc_out *out, struct fw_term *ties, const struct source *source,
+static bool add_parts(struct fw_calc_out *out, struct extra *extras, const struct source *source,
                       const struct fw_calc_out *up, const struct fw_calc_out *down)
 {
 	bool same = up->count == out->count && down->count == out->count;
@@ -143,7 +173,7 @@ static bool add_parts(struct fw_calc_out *out, struct fw_term *ties, const struc
 		if (!above || !below)
 			same = false;
 		else if (result->kind == FW_CALC_IS_QUANTITY || result->kind == FW_CALC_IS_NUMBER)
-			add_number(&result->quantity, &ties[i], source, above->quantity.value,
+			add_number(&result->quantity, &extras[i], source, above->quantity.value,
 			           below->quantity.value);
 		else if (result->kind == FW_CALC_IS_FLAG)
 			same = same && above->flag == result->flag && below->flag == result->flag;
@@ -169,7 +199,7 @@ static int run_moved(struct fw_calc_out **out, const struct fw_calculator *calcu
 }
 
 /* One source up and down. FW_ERR_RANGE: it can't be worked through, or not in full. */
-static int move(struct fw_calc_out *out, struct fw_term *ties,
+static int move(struct fw_calc_out *out, struct extra *extras,
                 const struct fw_calculator *calculator, struct fw_calc_values *values,
                 const struct source *source, struct fw_error *err)
 {
@@ -178,7 +208,7 @@ static int move(struct fw_calc_out *out, struct fw_term *ties,
 	int code = run_moved(&up, calculator, values, source, 1.0, err);
 	if (code == FW_OK)
 		code = run_moved(&down, calculator, values, source, -1.0, err);
-	if (code == FW_OK && !add_parts(out, ties, source, up, down))
+	if (code == FW_OK && !add_parts(out, extras, source, up, down))
 		code = fw_fail(err, FW_ERR_RANGE, "another verdict, or other results");
 	fw_calc_free(up);
 	fw_calc_free(down);
@@ -208,20 +238,15 @@ static int by_source(const void *a, const void *b)
 }
 
 /* What is left of rounding goes; a merged tail gets a name of its own; terms are sorted. */
-static void tidy(struct fw_calc_result *result, const struct fw_term *tie, size_t sources,
-                 double scale, const char *calculator)
+static void tidy(struct fw_calc_result *result, struct extra *extra, double scale)
 {
 	struct fw_quantity *q = &result->quantity;
 	double least = fmax(1e-9 * fabs(q->value), 1e-13 * scale);
 	size_t kept = 0;
-	char name[256];
 
-	add_part(q, tie->source, tie->u, tie->freedom);
-	if (q->count == FW_CALC_TERMS && sources > FW_CALC_TERMS) {
-		snprintf(name, sizeof name, "merged: %s %s %zu %.17g", calculator, result->name,
-		         result->row, q->terms[FW_CALC_TERMS - 1].u);
-		q->terms[FW_CALC_TERMS - 1].source = fw_source_name(name);
-	}
+	add_part(q, extra, extra->tie.source, extra->tie.u, extra->tie.freedom);
+	if (extra->merged != 0)
+		q->terms[FW_CALC_TERMS - 1].source = extra->merged;
 	for (size_t i = 0; i < q->count; i++)
 		if (fabs(q->terms[i].u) > least)
 			q->terms[kept++] = q->terms[i];
@@ -229,8 +254,8 @@ static void tidy(struct fw_calc_result *result, const struct fw_term *tie, size_
 	qsort(q->terms, q->count, sizeof q->terms[0], by_source);
 }
 
-static void tidy_all(struct fw_calc_out *out, const struct fw_term *ties, size_t sources,
-                     const struct fw_calculator *calculator, const struct fw_calc_values *values)
+static void tidy_all(struct fw_calc_out *out, struct extra *extras,
+                     const struct fw_calc_values *values)
 {
 	struct fw_dimension last = {0, 0, 0, 0, 0};
 	double scale = largest_input(values, last);
@@ -243,7 +268,7 @@ static void tidy_all(struct fw_calc_out *out, const struct fw_term *ties, size_t
 			last = result->quantity.dimension;
 			scale = largest_input(values, last);
 		}
-		tidy(result, &ties[i], sources, scale, calculator->name);
+		tidy(result, &extras[i], scale);
 	}
 }
 
@@ -283,15 +308,15 @@ int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calcu
                       struct fw_calc_values *values, struct fw_error *err)
 {
 	struct sources sources = {.list = NULL};
-	struct fw_term *ties = calloc(out->count + 1, sizeof *ties);
+	struct extra *extras = calloc(out->count + 1, sizeof *extras);
 	struct fw_error why = {0};
 	bool left_out = false;
 	char culprit[160] = "an input";
 
 	int code =
-	    ties ? take_sources(&sources, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	    extras ? take_sources(&sources, values, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	for (size_t i = 0; code == FW_OK && i < sources.count; i++) {
-		int moved = move(out, ties, calculator, values, &sources.list[i], &why);
+		int moved = move(out, extras, calculator, values, &sources.list[i], &why);
 		if (moved != FW_OK && !left_out)
 			name_input(culprit, sizeof culprit, values, sources.list[i].name);
 		if (moved == FW_ERR_MEMORY)
@@ -299,9 +324,9 @@ int fw_calc_propagate(struct fw_calc_out *out, const struct fw_calculator *calcu
 		left_out = left_out || moved != FW_OK;
 	}
 	if (code == FW_OK && sources.count > 0)
-		tidy_all(out, ties, sources.count, calculator, values);
+		tidy_all(out, extras, values);
 	free(sources.list);
-	free(ties);
+	free(extras);
 	if (left_out)
 		fw_calc_warn(
 		    out,

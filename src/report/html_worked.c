@@ -15,10 +15,13 @@ static const char *value_text(const json_t *value)
 	return NULL;
 }
 
-/* What a result is called; else its key with blanks, "hub_yield". Returns `buffer`. */
-static const char *name_text(const json_t *labels, const char *key, char *buffer, size_t size)
+/* What a result is called, in a table or (NULL) outside; else its key with blanks, "hub_yield".
+ * Returns `buffer`. */
+static const char *name_text(const json_t *labels, const char *table, const char *key, char *buffer,
+                             size_t size)
 {
-	const char *label = fw_get_text(labels, key);
+	fw_report_print(buffer, size, "%s%s%s", table ? table : "", table ? "." : "", key);
+	const char *label = fw_get_text(labels, buffer);
 
 	fw_report_print(buffer, size, "%s", label ? label : key);
 	for (char *c = buffer; !label && *c; c++)
@@ -35,11 +38,11 @@ static void put_facts(FILE *out, const json_t *object, const json_t *labels)
 
 	fputs("<dl class=\"worked\">\n", out);
 	json_object_foreach((json_t *)object, key, value)
-	    fw_html_fact(out, name_text(labels, key, name, sizeof name), value_text(value));
+	    fw_html_fact(out, name_text(labels, NULL, key, name, sizeof name), value_text(value));
 	fputs("</dl>\n", out);
 }
 
-static void put_row(FILE *out, const json_t *row, const json_t *labels)
+static void put_row(FILE *out, const json_t *row, const json_t *labels, const char *table)
 {
 	const char *key, *between = "";
 	json_t *value;
@@ -52,7 +55,7 @@ static void put_row(FILE *out, const json_t *row, const json_t *labels)
 		json_object_foreach((json_t *)row, key, value)
 		{
 			fputs(between, out);
-			fw_put(out, name_text(labels, key, name, sizeof name));
+			fw_put(out, name_text(labels, table, key, name, sizeof name));
 			fputs(" ", out);
 			fw_put(out, value_text(value));
 			between = ", ";
@@ -72,9 +75,9 @@ static void put_tables(FILE *out, const json_t *object, const json_t *labels)
 		if (!json_is_array(value))
 			continue;
 		fputs("<p>", out);
-		fw_put(out, name_text(labels, key, name, sizeof name));
+		fw_put(out, name_text(labels, NULL, key, name, sizeof name));
 		fputs("</p>\n<ol>\n", out);
-		json_array_foreach(value, i, row) put_row(out, row, labels);
+		json_array_foreach(value, i, row) put_row(out, row, labels, key);
 		fputs("</ol>\n", out);
 	}
 }

@@ -100,19 +100,25 @@ const char *fw_calc_result_text(const struct fw_calc_result *result, char *buffe
 }
 
 /* As fw_json_quantity(), worded as calculators word it. */
-static json_t *shown_json(const struct fw_quantity *q, bool number)
+static json_t *worded_json(const struct fw_calc_result *result)
 {
-	struct fw_calc_result as = {.kind = number ? FW_CALC_IS_NUMBER : FW_CALC_IS_QUANTITY,
-	                            .quantity = *q};
 	char text[64];
-	json_t *value = fw_json_quantity(q);
+	json_t *value = fw_json_quantity(&result->quantity);
 
 	if (json_object_set_new(value, "text",
-	                        json_string(fw_calc_result_text(&as, text, sizeof text))) != 0) {
+	                        json_string(fw_calc_result_text(result, text, sizeof text))) != 0) {
 		json_decref(value);
 		return NULL;
 	}
 	return value;
+}
+
+/* The same for an input. */
+static json_t *shown_json(const struct fw_quantity *q, bool number)
+{
+	struct fw_calc_result as = {.kind = number ? FW_CALC_IS_NUMBER : FW_CALC_IS_QUANTITY,
+	                            .quantity = *q};
+	return worded_json(&as);
 }
 
 static json_t *items_json(const struct fw_calc_input *input, const struct fw_calc_values *values)
@@ -171,7 +177,7 @@ static json_t *result_json(const struct fw_calc_result *result)
 	switch (result->kind) {
 	case FW_CALC_IS_QUANTITY:
 	case FW_CALC_IS_NUMBER:
-		return shown_json(&result->quantity, result->kind == FW_CALC_IS_NUMBER);
+		return worded_json(result);
 	case FW_CALC_IS_TEXT:
 		return json_string(result->text);
 	case FW_CALC_IS_FLAG:
@@ -180,19 +186,27 @@ static json_t *result_json(const struct fw_calc_result *result)
 	return NULL;
 }
 
+/* Puts a label once. */
+static bool put_label(json_t *labels, const char *name, const char *label)
+{
+	char key[2 * FW_CALC_NAME];
+
+	fw_calc_key(name, key, sizeof key);
+	return json_object_get(labels, key) ||
+	       json_object_set_new(labels, key, json_string(label)) == 0;
+}
+
 json_t *fw_calc_labels_json(const struct fw_calc_out *out)
 {
 	json_t *labels = json_object();
-	char key[FW_CALC_NAME];
+	char name[2 * FW_CALC_NAME];
 
 	for (size_t i = 0; labels && i < fw_calc_results(out); i++) {
 		const struct fw_calc_result *result = fw_calc_result(out, i);
-		bool fine = json_object_get(labels, fw_calc_key(result->name, key, sizeof key)) ||
-		            put(labels, result->name, json_string(result->label));
-		if (fine && result->table)
-			fine = json_object_get(labels, fw_calc_key(result->table, key, sizeof key)) ||
-			       put(labels, result->table, json_string(result->table_label));
-		if (!fine) {
+		snprintf(name, sizeof name, "%s%s%s", result->table ? result->table : "",
+		         result->table ? "." : "", result->name);
+		if (!put_label(labels, name, result->label) ||
+		    (result->table && !put_label(labels, result->table, result->table_label))) {
 			json_decref(labels);
 			return NULL;
 		}

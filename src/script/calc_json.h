@@ -21,7 +21,8 @@ json_t *fw_calc_inputs_json(const struct fw_calc_input *inputs,
 /* Results by name; a table is an array of objects. A plain number is a quantity in the unit "1". */
 json_t *fw_calc_results_json(const struct fw_calc_out *out);
 
-/* What each result and each table is called, by its name in the results. */
+/* What each result and each table is called, by its name in the results: "holding_torque",
+ * "pieces", "pieces.thickness". */
 json_t *fw_calc_labels_json(const struct fw_calc_out *out);
 
 /* The working and the warnings, each an array of objects with "text". */

@@ -252,22 +252,29 @@ static int unknown_field(lua_State *L, const struct fw_word *word, const char *n
 	                      lua_tostring(L, -1));
 }
 
+static bool is_known(lua_State *L, int key, const void *context)
+{
+	const struct fw_word *word = context;
+
+	if (lua_type(L, key) == LUA_TSTRING)
+		return find_field(word, lua_tostring(L, key)) != NULL;
+	return word->listed && lua_isinteger(L, key) && lua_tointeger(L, key) >= 1 &&
+	       (lua_Unsigned)lua_tointeger(L, key) <= lua_rawlen(L, 1);
+}
+
 static void check_known(lua_State *L, const struct fw_word *word)
 {
-	lua_pushnil(L);
-	while (lua_next(L, 1)) {
-		if (lua_type(L, -2) == LUA_TSTRING) {
-			if (!find_field(word, lua_tostring(L, -2)))
-				unknown_field(L, word, lua_tostring(L, -2));
-		} else if (!word->listed || !lua_isinteger(L, -2)) {
-			fw_words_error(L, word->name, 1, "takes named fields only, such as %s = …",
-			               word->fields->name);
-		} else if (lua_tointeger(L, -2) < 1 ||
-		           (lua_Unsigned)lua_tointeger(L, -2) > lua_rawlen(L, 1)) {
-			fw_words_error(L, word->name, 1, "its entries aren't numbered from 1 without a gap");
-		}
-		lua_pop(L, 1);
-	}
+	const char *name = fw_words_unknown_key(L, 1, is_known, word);
+
+	if (!name)
+		return;
+	if (name[0] != '\0')
+		unknown_field(L, word, name);
+	else if (word->listed)
+		fw_words_error(L, word->name, 1, "its entries aren't numbered from 1 without a gap");
+	else
+		fw_words_error(L, word->name, 1, "takes named fields only, such as %s = …",
+		               word->fields->name);
 }
 
 /* Pushes what was given instead, as far as it can be shown. */

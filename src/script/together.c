@@ -39,20 +39,41 @@ static const char *step_of(lua_State *L, int self)
 
 /* learn(stacks, readings) */
 
-/* Every key of the table at `index` is one of the names or their numbers. */
+struct names {
+	size_t count;
+	char (*name)[FW_TOGETHER_NAME + 1];
+};
+
+static bool is_name(lua_State *L, int key, const void *context)
+{
+	const struct names *names = context;
+
+	if (lua_isinteger(L, key))
+		return lua_tointeger(L, key) >= 1 && lua_tointeger(L, key) <= (lua_Integer)names->count;
+	for (size_t i = 0; lua_type(L, key) == LUA_TSTRING && i < names->count; i++)
+		if (strcmp(lua_tostring(L, key), names->name[i]) == 0)
+			return true;
+	return false;
+}
+
+/* Every key of the table at `index` is one of the names or their numbers, not both of one. */
 static void check_keys(lua_State *L, int index, const char *what, size_t count,
                        char (*name)[FW_TOGETHER_NAME + 1])
 {
+	const struct names names = {count, name};
+
 	if (!lua_istable(L, index))
 		luaL_error(L, "learn: give the %ss in a table, by name or in their order", what);
-	for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
-		const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : NULL;
-		bool known = lua_isinteger(L, -2) && lua_tointeger(L, -2) >= 1 &&
-		             lua_tointeger(L, -2) <= (lua_Integer)count;
-		for (size_t i = 0; key && i < count; i++)
-			known = known || strcmp(key, name[i]) == 0;
-		if (!known)
-			luaL_error(L, "learn: there is no %s '%s'", what, key ? key : luaL_typename(L, -2));
+	const char *unknown = fw_words_unknown_key(L, index, is_name, &names);
+	if (unknown)
+		luaL_error(L, "learn: there is no %s '%s'", what, unknown[0] ? unknown : "of that number");
+	for (size_t i = 0; i < count; i++) {
+		bool numbered = lua_rawgeti(L, index, (lua_Integer)i + 1) != LUA_TNIL;
+		lua_pushstring(L, name[i]);
+		if (lua_rawget(L, index) != LUA_TNIL && numbered)
+			luaL_error(L, "learn: the %s '%s' is given twice, by name and by number", what,
+			           name[i]);
+		lua_pop(L, 2);
 	}
 }
 

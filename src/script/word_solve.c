@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "calc_json.h"
 #include "figures.h"
 #include "fitwright/calc.h"
@@ -32,14 +33,18 @@ struct call {
 	struct fw_calc_out *out;
 };
 
-static int collect_call(lua_State *L)
+/* The collector sees a small box only, so what is in it goes as soon as it can. */
+static void empty_call(struct call *call)
 {
-	struct call *call = luaL_checkudata(L, 1, CALC);
-
 	fw_calc_values_free(call->values);
 	fw_calc_free(call->out);
 	call->values = NULL;
 	call->out = NULL;
+}
+
+static int collect_call(lua_State *L)
+{
+	empty_call(luaL_checkudata(L, 1, CALC));
 	return 0;
 }
 
@@ -71,6 +76,8 @@ static int fail(lua_State *L, const struct fw_calculator *calculator, const char
 {
 	char word[WORD];
 
+	if (lua_gettop(L) >= 2 && luaL_testudata(L, 2, CALC))
+		empty_call(lua_touserdata(L, 2)); /* `message` is never part of it */
 	return fw_words_error(L, word_name(calculator, word), 1, "%s", message);
 }
 
@@ -110,28 +117,42 @@ static void push_input(lua_State *L, int table, const struct fw_calc_input *inpu
 	lua_getfield(L, table, fw_calc_key(input->name, key, sizeof key));
 }
 
-/* Every key of the table at the top is a field of the list, or `extra`. */
-static void check_keys(lua_State *L, const struct call *call, const struct fw_calc_input *inputs,
-                       const char *extra)
+/* The keys that a table may hold: of a call, or of a record. */
+struct keys {
+	const struct fw_calc_input *inputs;
+	bool call;
+};
+
+static bool is_key(lua_State *L, int key, const void *context)
 {
+	const struct keys *keys = context;
+	char name[FW_CALC_NAME];
+
+	if (lua_type(L, key) != LUA_TSTRING) /* the first field of a record, without its name */
+		return !keys->call && lua_isinteger(L, key) && lua_tointeger(L, key) == 1;
+	const char *given = lua_tostring(L, key);
+	for (const struct fw_calc_input *input = keys->inputs; input->name; input++)
+		if (strcmp(fw_calc_key(input->name, name, sizeof name), given) == 0)
+			return true;
+	return keys->call && (strcmp(given, "id") == 0 || strcmp(given, "limits") == 0);
+}
+
+static void check_keys(lua_State *L, const struct call *call, const struct fw_calc_input *inputs,
+                       bool of_call)
+{
+	const struct keys keys = {inputs, of_call};
+	const char *name = fw_words_unknown_key(L, -1, is_key, &keys);
 	char message[FW_ERROR_TEXT / 2], key[FW_CALC_NAME];
 
-	for (lua_pushnil(L); lua_next(L, -2) != 0; lua_pop(L, 1)) {
-		const struct fw_calc_input *input = inputs;
-		if (lua_type(L, -2) == LUA_TNUMBER && lua_tointeger(L, -2) == 1 && !extra)
-			continue; /* the first field of a record, without its name */
-		const char *name = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?";
-		while (input->name && strcmp(fw_calc_key(input->name, key, sizeof key), name) != 0)
-			input++;
-		if (input->name || (extra && strcmp(name, extra) == 0) ||
-		    (extra && strcmp(name, "limits") == 0))
-			continue;
-		int at = snprintf(message, sizeof message, "unknown field '%.80s'; there are: ", name);
-		for (input = inputs; input->name && (size_t)at < sizeof message; input++)
-			at += snprintf(message + at, sizeof message - (size_t)at, "%s%s",
-			               input == inputs ? "" : ", ", fw_calc_key(input->name, key, sizeof key));
-		fail(L, call->calculator, message);
-	}
+	if (!name)
+		return;
+	int at = snprintf(message, sizeof message,
+	                  "unknown field '%.*s'; there are: ", fw_utf8_fit(name, 60), name);
+	for (const struct fw_calc_input *input = inputs; input->name && (size_t)at < sizeof message;
+	     input++)
+		at += snprintf(message + at, sizeof message - (size_t)at, "%s%s",
+		               input == inputs ? "" : ", ", fw_calc_key(input->name, key, sizeof key));
+	fail(L, call->calculator, message);
 }
 
 static void give_record(lua_State *L, struct call *call, struct fw_calc_values *values,
@@ -144,7 +165,7 @@ static void give_record(lua_State *L, struct call *call, struct fw_calc_values *
 		fail(L, call->calculator, "a list of tables is needed where records are");
 	if (fw_calc_add_record(&record, values, input->name, &error) != FW_OK)
 		fail(L, call->calculator, error.text);
-	check_keys(L, call, input->fields, NULL);
+	check_keys(L, call, input->fields, false);
 	for (const struct fw_calc_input *field = input->fields; field->name; field++) {
 		push_input(L, -1, field);
 		if (field == input->fields && lua_rawgeti(L, -2, 1) != LUA_TNIL) {
@@ -238,7 +259,7 @@ static void give_all(lua_State *L, struct call *call)
 	if (fw_calc_values_new(&call->values, call->calculator->inputs, &error) != FW_OK)
 		fail(L, call->calculator, error.text);
 	lua_pushvalue(L, 1);
-	check_keys(L, call, call->calculator->inputs, "id");
+	check_keys(L, call, call->calculator->inputs, true);
 	for (const struct fw_calc_input *input = call->calculator->inputs; input->name; input++) {
 		push_input(L, -1, input);
 		if (!lua_isnil(L, -1))
@@ -382,9 +403,9 @@ static void push_text(lua_State *L, const struct call *call)
 		luaL_addstring(&text, ".");
 	}
 	int lines = add_lines(&text, call->out, false, LINES_MOST);
-	if (lines < LINES_MOST)
-		lines += add_lines(&text, call->out, true, LINES_MOST - lines);
-	if (lines > LINES_MOST)
+	int left = lines < LINES_MOST ? LINES_MOST - lines : 0;
+	lines += add_lines(&text, call->out, true, left);
+	if (lines > LINES_MOST || fw_calc_warnings(call->out) > LINES_MOST)
 		luaL_addstring(&text, "\n… and more: the report has all of it, with the working.");
 	luaL_pushresult(&text);
 }
@@ -435,6 +456,7 @@ static int run_solve(lua_State *L)
 	fw_sandbox_charge(L, fw_calc_results(call->out) * VALUE_COST);
 	find(L, call);
 	push_results(L, call->out, word_name(calculator, word));
+	empty_call(call);
 	return 1;
 }
 

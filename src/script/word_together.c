@@ -100,19 +100,24 @@ static void take_per(lua_State *L, struct fw_lua_together *t, size_t i)
 	lua_pop(L, 1);
 }
 
+static bool is_field(lua_State *L, int key, const void *context)
+{
+	static const char *const fields[] = {"name", "limits", "per"};
+
+	(void)context;
+	for (size_t f = 0; lua_type(L, key) == LUA_TSTRING && f < sizeof fields / sizeof *fields; f++)
+		if (strcmp(fields[f], lua_tostring(L, key)) == 0)
+			return true;
+	return false;
+}
+
 static void check_fields(lua_State *L)
 {
-	static const char *const fields[] = {"name", "limits", "per", NULL};
+	const char *name = fw_words_unknown_key(L, -1, is_field, NULL);
 
-	for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1)) {
-		const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
-		size_t f = 0;
-		while (fields[f] && strcmp(fields[f], key) != 0)
-			f++;
-		if (!fields[f])
-			fw_words_error(L, WORD, 1, "a response has no field '%s'; it takes name, limits, per",
-			               key);
-	}
+	if (name)
+		fw_words_error(L, WORD, 1, "a response has no field '%s'; it takes name, limits, per",
+		               name);
 }
 
 /* The response on top of the stack; its limits go into the list below it. */

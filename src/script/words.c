@@ -184,6 +184,23 @@ void fw_words_find(lua_State *L, const char *step, int ask, int value)
 	}
 }
 
+const char *fw_words_unknown_key(lua_State *L, int index, fw_words_known *known,
+                                 const void *context)
+{
+	const char *least = NULL;
+
+	index = lua_absindex(L, index);
+	for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+		int key = lua_gettop(L) - 1;
+		if (known(L, key, context))
+			continue;
+		const char *name = lua_type(L, key) == LUA_TSTRING ? lua_tostring(L, key) : "";
+		if (!least || strcmp(name, least) < 0)
+			least = name;
+	}
+	return least;
+}
+
 int fw_words_error(lua_State *L, const char *word, int args, const char *format, ...)
 {
 	va_list list;

@@ -92,6 +92,14 @@ bool fw_words_is_id(lua_State *L, int index);
 /* A text that a word can take: not empty, no longer than a screen or two, UTF-8 without a zero. */
 bool fw_words_is_text(lua_State *L, int index);
 
+/* Whether the key at `key` is one that a table may hold. */
+typedef bool fw_words_known(lua_State *L, int key, const void *context);
+/* The first key, by its bytes, of the table at `index` that isn't known: "" for one that is no
+ * string, NULL for none; borrowed from the table. Lua hands keys out in an order of its own that
+ * differs from run to run, and what a message names must not. */
+const char *fw_words_unknown_key(lua_State *L, int index, fw_words_known *known,
+                                 const void *context);
+
 /* Checks argument 1 of the running call against `word`; raises with word, id and field. A shorthand
  * string becomes the table it stands for. Leaves the stack at just that table. */
 void fw_words_check(lua_State *L, const struct fw_word *word);

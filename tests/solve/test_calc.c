@@ -35,9 +35,12 @@ static int run_pair(struct fw_calc_out *out, const struct fw_calc_values *in, st
 		sum += size;
 	}
 	fw_calc_put(out, "sum", "sum of the parts", sum, fw_unit_find("mm", 2));
-	double most = -INFINITY;
-	for (size_t i = 0; i < fw_calc_count(in, "list"); i++)
+	double most = -INFINITY, least = INFINITY;
+	for (size_t i = 0; i < fw_calc_count(in, "list"); i++) {
 		most = fmax(most, fw_calc_item(in, "list", i));
+		least = fmin(least, fw_calc_item(in, "list", i));
+	}
+	fw_calc_put(out, "range", "greatest less least", most - least, fw_unit_find("mm", 2));
 	fw_calc_put(out, "most", "greatest of the list", most, fw_unit_find("mm", 2));
 	fw_calc_put_number(out, "share", "share", fw_calc_value(in, "share"));
 	if (a > b)
@@ -274,6 +277,19 @@ static void test_uncertainty_tie(void **state)
 	}
 }
 
+/* At its least a range moves the same way whichever way a reading does: it isn't certain for that.
+ */
+static void test_uncertainty_least(void **state)
+{
+	(void)state;
+	struct fw_calc_values *values = typed("10", "4");
+	assert_ok(fw_calc_type(values, "list", "7 mm ± 0.02 mm; 7 mm ± 0.02 mm", &error));
+	struct fw_quantity range = result_of(values, "range");
+	assert_near(range.value, 0, 0);
+	assert_near(fw_quantity_u(&range), sqrt(2) * 0.01e-3, 1e-9);
+	fw_calc_values_free(values);
+}
+
 /* A result that vanishes on one side takes nothing from the others, and is told. */
 static void test_uncertainty_vanishing(void **state)
 {
@@ -474,6 +490,7 @@ int main(void)
 	    cmocka_unit_test(test_uncertainty_many),
 	    cmocka_unit_test(test_uncertainty_beyond),
 	    cmocka_unit_test(test_uncertainty_tie),
+	    cmocka_unit_test(test_uncertainty_least),
 	    cmocka_unit_test(test_uncertainty_vanishing),
 	    cmocka_unit_test(test_uncertainty_rounding),
 	    cmocka_unit_test(test_uncertainty_merged),
