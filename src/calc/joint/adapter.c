@@ -17,10 +17,13 @@ static int put_range(struct fw_calc_out *out, const struct fw_calc_values *in, d
 	                         isnan(fixed) ? 0.0 : fixed, err);
 	if (rc != FW_OK)
 		return rc;
-	fw_calc_line(out, "the wrench may give %s to %s, at the bolt that is over the factor",
-	             fw_calc_figure(low, unit, a, sizeof a), fw_calc_figure(high, unit, b, sizeof b));
-	fw_calc_put(out, "torque-low", "lowest torque at the bolt", low / factor, unit);
-	fw_calc_put(out, "torque-high", "highest torque at the bolt", high / factor, unit);
+	fw_calc_line(
+	    out,
+	    "the wrench may give %s to %s; at the bolt each is divided by the factor, and what "
+	    "turns the nut before it clamps is part of it",
+	    fw_calc_figure(low, unit, a, sizeof a), fw_calc_figure(high, unit, b, sizeof b));
+	fw_calc_put(out, "torque-low", "lowest at the bolt, in all", low / factor, unit);
+	fw_calc_put(out, "torque-high", "highest at the bolt, in all", high / factor, unit);
 	return FW_OK;
 }
 

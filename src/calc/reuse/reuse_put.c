@@ -99,7 +99,7 @@ static void put_place(struct fw_calc_out *out, const struct fw_bench *b, size_t 
 	fw_calc_put_text(out, "place", "place", fw_bench_name(b, i));
 	fw_calc_put_text(out, "part", "part", origin(b, f, from));
 	fw_calc_put(out, "size", "size", f->size, b->unit);
-	fw_calc_put(out, "clearance", "clearance", f->clearance, b->unit);
+	fw_calc_put_known(out, "clearance", "clearance", f->clearance, f->u, INFINITY, b->unit);
 	fw_calc_put(out, "u", "u", f->u, b->fine);
 	fw_calc_put_chance(out, "chance", "chance", f->probability);
 	fw_calc_row_end(out);

@@ -226,7 +226,8 @@ void fw_calc_kit_put(struct fw_calc_out *out, const struct fw_calc_kit *kit,
 	put_shims(out, kit, &c->stack);
 	fw_calc_put(out, "thickness", words->thickness, c->stack.thickness, unit);
 	snprintf(label, sizeof label, "%s to expect", words->play);
-	fw_calc_put(out, words->play, label, c->play, unit);
+	fw_calc_put_known(out, words->play, label, c->play, c->u,
+	                  words->freedom > 0.0 ? words->freedom : INFINITY, unit);
 	snprintf(name, sizeof name, "%s-u", words->play);
 	fw_calc_put(out, name, "its standard uncertainty", c->u, fw_calc_fine(unit));
 	fw_calc_put_chance(out, "chance", "chance of being within", c->probability);

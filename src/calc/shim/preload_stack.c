@@ -43,7 +43,8 @@ static void put(struct fw_calc_out *out, const struct fw_turning_line *line, dou
 	if (line->high_cut)
 		fw_calc_line(out, "thicker than %s the line is not trusted: a limit lies further on",
 		             fw_calc_figure(line->high, length, end, sizeof end));
-	fw_calc_put(out, "stack", "stack for the torque aimed at", line->stack, length);
+	fw_calc_put_known(out, "stack", "stack for the torque aimed at", line->stack, line->stack_u,
+	                  INFINITY, length);
 	fw_calc_put(out, "stack-u", "its standard uncertainty", line->stack_u, fw_calc_fine(length));
 	fw_calc_put(out, "stack-min", line->low_cut ? thin : "thinnest stack within", line->low,
 	            length);

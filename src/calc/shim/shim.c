@@ -204,7 +204,8 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 	if (rc != FW_OK)
 		return rc;
 
-	fw_calc_put(out, "datum", "play with no shims at all", p.datum.value, p.unit);
+	fw_calc_put_known(out, "datum", "play with no shims at all", p.datum.value, p.datum.u, INFINITY,
+	                  p.unit);
 	fw_calc_put(out, "datum-u", "its standard uncertainty", p.datum.u, p.fine);
 	fw_calc_put_number(out, "surprises", "surprises", (double)p.datum.surprises);
 	return choose(out, &p, err);

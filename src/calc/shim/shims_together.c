@@ -115,7 +115,7 @@ static void show_response(struct fw_calc_out *out, const struct fw_calc_together
 
 	fw_calc_row(out, "responses", "What to expect");
 	fw_calc_put_text(out, "response", "response", t->response[i].name);
-	fw_calc_put(out, "value", "value", c->value[i], t->unit[i]);
+	fw_calc_put_known(out, "value", "value", c->value[i], c->u[i], INFINITY, t->unit[i]);
 	fw_calc_put(out, "u", "its standard uncertainty", c->u[i], fw_calc_fine(t->unit[i]));
 	fw_calc_put_chance(out, "chance", "chance of being within", c->probability[i]);
 	fw_calc_row_end(out);
