@@ -11,6 +11,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "draws.h"
 #include "fitwright/together.h"
 
 #define MM     1e-3
@@ -53,21 +54,6 @@ static const struct kind kinds[] = {
     {"five responses", 0.3 * MM, 0.01 * MM, 0.001 * MM, 0.0, false, 5},
 };
 #define KINDS (sizeof kinds / sizeof kinds[0])
-
-/* splitmix64 (public domain), so that every run is the same. */
-static uint64_t next(uint64_t *seed)
-{
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return z ^ (z >> 31);
-}
-
-static double uniform(uint64_t *seed)
-{
-	return (double)(next(seed) >> 11) / 9007199254740992.0;
-}
 
 /* Thicknesses in whole micrometres, 0.05 to 1.05 mm. */
 static void make_kit(struct bench_case *c, const struct kind *kind, uint64_t *seed)

@@ -3,6 +3,7 @@
  * worse, what is advised serves. And a trial in doubt against Bayes' rule, shims against manuals.
  */
 #include "check.h"
+#include "draws.h"
 
 #include <limits.h>
 #include <stdbool.h>
@@ -17,16 +18,6 @@
 #define COUNT(a) (sizeof(a) / sizeof(a)[0])
 
 static struct fw_error error;
-
-/* splitmix64 (public domain), so that every run is the same. */
-static double uniform(uint64_t *seed)
-{
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return (double)((z ^ (z >> 31)) >> 11) / 9007199254740992.0;
-}
 
 struct problem {
 	struct fw_shim kit[SIZES + 1];

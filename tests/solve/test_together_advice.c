@@ -6,6 +6,7 @@
  * of M. Frank and P. Wolfe, Naval Research Logistics Quarterly 3 (1956), from memory. One new piece
  * is looked for by trying every combination of stacks of the other places. */
 #include "check.h"
+#include "draws.h"
 
 #include <stdbool.h>
 #include <stdio.h>
@@ -20,21 +21,6 @@
 #define STACKS 64
 
 static struct fw_error error;
-
-/* splitmix64 (public domain), so that every run is the same. */
-static uint64_t next(uint64_t *seed)
-{
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return z ^ (z >> 31);
-}
-
-static double uniform(uint64_t *seed)
-{
-	return (double)(next(seed) >> 11) / 9007199254740992.0;
-}
 
 static bool one_in(uint64_t *seed, unsigned n)
 {

@@ -4,6 +4,7 @@
  * distribution from the C library's erfc, and applies the documented rules one after another. And
  * against fw_shim_choose() where there is one place and one response. */
 #include "check.h"
+#include "draws.h"
 
 #include <stdbool.h>
 #include <stdlib.h>
@@ -17,21 +18,6 @@
 #define COMBOS     1000000
 
 static struct fw_error error;
-
-/* splitmix64 (public domain), so that every run is the same. */
-static uint64_t next(uint64_t *seed)
-{
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return z ^ (z >> 31);
-}
-
-static double uniform(uint64_t *seed)
-{
-	return (double)(next(seed) >> 11) / 9007199254740992.0;
-}
 
 static unsigned below_n(uint64_t *seed, unsigned n)
 {

@@ -4,6 +4,7 @@
  * 1, so that "is there any" and "with how few shims" are what a MIP can say; with one response,
  * "how near to the aim" as well. */
 #include "check.h"
+#include "draws.h"
 
 #include <stdbool.h>
 #include <stdio.h>
@@ -37,16 +38,6 @@ struct fit {
 	struct fw_datum datum[3];
 	struct fw_together fit;
 };
-
-/* splitmix64 (public domain), so that every run is the same. */
-static uint64_t next(uint64_t *seed)
-{
-	uint64_t z = *seed += 0x9E3779B97F4A7C15U;
-
-	z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-	z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-	return z ^ (z >> 31);
-}
 
 static long between(uint64_t *seed, long low, long high)
 {
