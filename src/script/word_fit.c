@@ -232,13 +232,7 @@ static int run_fit(lua_State *L)
 		fit->settle_u = settle.value;
 	}
 	lua_settop(L, 2);
-	if (luaL_newmetatable(L, FIT)) {
-		luaL_newlib(L, methods);
-		lua_setfield(L, -2, "__index");
-		lua_pushboolean(L, 0);
-		lua_setfield(L, -2, "__metatable");
-	}
-	lua_setmetatable(L, -2);
+	fw_words_set_methods(L, FIT, methods);
 	return 1;
 }
 

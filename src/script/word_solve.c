@@ -3,6 +3,7 @@
  * The bench calculators as words: solve.torque { id = "cover", thread = "M8", … } works it out,
  * makes a finding of what went in, what came out and how, and returns the results as a table.
  */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -229,7 +230,7 @@ static void give_limit(lua_State *L, struct call *call, const char *name, double
 	struct fw_quantity q = fw_quantity_of(si, unit);
 	struct fw_error error = {0};
 
-	if (si - si != 0 || !has_input(call->calculator, name)) /* open, or not asked for */
+	if (!isfinite(si) || !has_input(call->calculator, name)) /* open, or not asked for */
 		return;
 	if (fw_calc_set_quantity(call->values, name, &q, &error) != FW_OK)
 		fail(L, call->calculator, error.text);

@@ -210,13 +210,7 @@ static int run_together(lua_State *L)
 	take_settle(L, t, kit->unit);
 	check(L, t, kit);
 	lua_settop(L, 2);
-	if (luaL_newmetatable(L, FW_LUA_TOGETHER)) {
-		luaL_newlib(L, methods);
-		lua_setfield(L, -2, "__index");
-		lua_pushboolean(L, 0);
-		lua_setfield(L, -2, "__metatable");
-	}
-	lua_setmetatable(L, -2);
+	fw_words_set_methods(L, FW_LUA_TOGETHER, methods);
 	return 1;
 }
 

@@ -184,6 +184,18 @@ void fw_words_find(lua_State *L, const char *step, int ask, int value)
 	}
 }
 
+void fw_words_set_methods(lua_State *L, const char *kind, const luaL_Reg *methods)
+{
+	if (luaL_newmetatable(L, kind)) {
+		lua_newtable(L);
+		luaL_setfuncs(L, methods, 0);
+		lua_setfield(L, -2, "__index");
+		lua_pushboolean(L, 0);
+		lua_setfield(L, -2, "__metatable");
+	}
+	lua_setmetatable(L, -2);
+}
+
 const char *fw_words_unknown_key(lua_State *L, int index, fw_words_known *known,
                                  const void *context)
 {

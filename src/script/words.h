@@ -92,6 +92,9 @@ bool fw_words_is_id(lua_State *L, int index);
 /* A text that a word can take: not empty, no longer than a screen or two, UTF-8 without a zero. */
 bool fw_words_is_text(lua_State *L, int index);
 
+/* Gives the userdata on top its methods and a locked metatable, made on first use. */
+void fw_words_set_methods(lua_State *L, const char *kind, const luaL_Reg *methods);
+
 /* Whether the key at `key` is one that a table may hold. */
 typedef bool fw_words_known(lua_State *L, int key, const void *context);
 /* The first key, by its bytes, of the table at `index` that isn't known: "" for one that is no
