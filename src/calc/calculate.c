@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* One calculation: what was left out filled in, worked out, and its uncertainty worked through. */
-#include <inttypes.h>
-#include <stdio.h>
+#include <string.h>
 
 #include "calc/out.h"
 #include "calc/propagate.h"
@@ -33,7 +32,10 @@ static int check_alike(const struct fw_calc_values *values, struct fw_error *err
 
 	for (size_t i = 0; code == FW_OK && i < values->count; i++) {
 		const struct fw_calc_slot *slot = &values->slots[i];
-		for (size_t k = 0; code == FW_OK && slot->items && k < slot->count; k++)
+		const char *unit = values->inputs[i].unit;
+		bool like =
+		    unit && (unit[0] == '=' || unit[0] == '~'); /* the others were checked when set */
+		for (size_t k = 0; code == FW_OK && like && slot->items && k < slot->count; k++)
 			code = fw_calc_check_dimension(values, &values->inputs[i], slot->items[k].unit, err);
 		for (size_t k = 0; code == FW_OK && slot->records && k < slot->count; k++)
 			code = check_alike(slot->records[k], err);
@@ -66,21 +68,16 @@ int fw_calc_run(struct fw_calc_out **out, const struct fw_calculator *calculator
 /* What was given, as a name: equal figures from other sources have another. */
 static uint64_t name_values(uint64_t name, const struct fw_calc_values *values)
 {
-	char text[128];
-
 	for (size_t i = 0; i < values->count; i++) {
 		const struct fw_calc_slot *slot = &values->slots[i];
-		snprintf(text, sizeof text, "%016" PRIx64 " %zu %d %.80s", name, slot->count, slot->choice,
-		         slot->text ? slot->text : "");
-		name = fw_source_name(text);
+		name = fw_calc_mix(name, &slot->count, sizeof slot->count);
+		name = fw_calc_mix(name, &slot->choice, sizeof slot->choice);
+		if (slot->text)
+			name = fw_calc_mix(name, slot->text, strlen(slot->text));
 		for (size_t k = 0; slot->items && k < slot->count; k++) {
-			snprintf(text, sizeof text, "%016" PRIx64 " %.17g", name, slot->items[k].value);
-			name = fw_source_name(text);
-			for (size_t t = 0; t < slot->items[k].count; t++) {
-				snprintf(text, sizeof text, "%016" PRIx64 " %016" PRIx64, name,
-				         slot->items[k].terms[t].source);
-				name = fw_source_name(text);
-			}
+			name = fw_calc_mix(name, &slot->items[k].value, sizeof slot->items[k].value);
+			for (size_t t = 0; t < slot->items[k].count; t++)
+				name = fw_calc_mix(name, &slot->items[k].terms[t].source, sizeof(uint64_t));
 		}
 		for (size_t k = 0; slot->records && k < slot->count; k++)
 			name = name_values(name, slot->records[k]);
@@ -93,7 +90,6 @@ static void name_known(struct fw_calc_out *out, const struct fw_calculator *calc
                        const struct fw_calc_values *values)
 {
 	uint64_t name = 0;
-	char text[64];
 
 	for (size_t i = 0; i < out->count; i++) {
 		struct fw_quantity *q = &out->results[i].quantity;
@@ -101,8 +97,7 @@ static void name_known(struct fw_calc_out *out, const struct fw_calculator *calc
 			continue;
 		if (name == 0)
 			name = name_values(fw_source_name(calculator->name), values);
-		snprintf(text, sizeof text, "%016" PRIx64 " %016" PRIx64, name, q->terms[0].source);
-		q->terms[0].source = fw_source_name(text);
+		q->terms[0].source = fw_calc_mix(name, &q->terms[0].source, sizeof q->terms[0].source);
 	}
 }
 

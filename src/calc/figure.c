@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/figure.h"
 
+#include <math.h>
 #include <string.h>
 
 const struct fw_unit *fw_calc_symbol(const char *symbol)
@@ -31,4 +32,14 @@ const struct fw_unit *fw_calc_fine(const struct fw_unit *unit)
 	if (!fw_dimension_equal(unit->dimension, fw_calc_symbol("mm")->dimension))
 		return fw_calc_span_unit(unit);
 	return fw_calc_symbol(inches ? "thou" : "µm");
+}
+
+bool fw_calc_take_limits(struct fw_limits *out, const struct fw_calc_values *in)
+{
+	bool min = fw_calc_given(in, "min"), max = fw_calc_given(in, "max");
+
+	*out = (struct fw_limits){.min = min ? fw_calc_value(in, "min") : -INFINITY,
+	                          .max = max ? fw_calc_value(in, "max") : INFINITY,
+	                          .aim = fw_calc_value(in, "aim")};
+	return min || max;
 }

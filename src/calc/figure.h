@@ -4,9 +4,14 @@
 #define FITWRIGHT_CALC_FIGURE_H
 
 #include "fitwright/calc.h"
+#include "fitwright/conform.h"
 
 /** Room for one figure in a line of working. */
 #define FW_FIGURE 48
+
+/** Inputs min, max and aim as limits; a side not given is open, an aim not given (or not asked for)
+ * NAN. False when neither side is given. Not checked. */
+bool fw_calc_take_limits(struct fw_limits *out, const struct fw_calc_values *in);
 
 /** The end of every list of inputs. */
 #define FW_INPUT_END                                                                               \

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "calc/propagate.h"
 
-#include <inttypes.h>
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -117,10 +115,7 @@ static void merge(struct fw_term *into, double u, double freedom)
 /* One name of many: of the same sources with the same parts it is the same. */
 static uint64_t mix_name(uint64_t name, uint64_t source, double u)
 {
-	char text[96];
-
-	snprintf(text, sizeof text, "merged: %016" PRIx64 " %016" PRIx64 " %.17g", name, source, u);
-	return fw_source_name(text);
+	return fw_calc_mix(fw_calc_mix(name, &source, sizeof source), &u, sizeof u);
 }
 
 static void add_part(struct fw_quantity *q, struct extra *extra, uint64_t source, double u,
@@ -135,7 +130,7 @@ static void add_part(struct fw_quantity *q, struct extra *extra, uint64_t source
 		return;
 	}
 	if (extra->merged == 0)
-		extra->merged = mix_name(0, tail->source, tail->u);
+		extra->merged = mix_name(fw_source_name("merged"), tail->source, tail->u);
 	extra->merged = mix_name(extra->merged, source, u);
 	merge(tail, u, freedom);
 }

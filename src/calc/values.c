@@ -99,6 +99,15 @@ const char *fw_calc_where(const struct fw_calc_values *values, const struct fw_c
 	return buffer;
 }
 
+uint64_t fw_calc_mix(uint64_t name, const void *bytes, size_t size)
+{
+	const unsigned char *at = bytes;
+
+	for (size_t i = 0; i < size; i++)
+		name = (name ^ at[i]) * 0x100000001B3U;
+	return name;
+}
+
 /* What the calculator reads. */
 
 static const struct fw_calc_values *root_of(const struct fw_calc_values *values)

@@ -65,6 +65,9 @@ const struct fw_unit *fw_calc_bare_unit(const struct fw_calc_values *values,
 int fw_calc_check_dimension(const struct fw_calc_values *values, const struct fw_calc_input *input,
                             const struct fw_unit *unit, struct fw_error *err);
 
+/* A name for a source that also tells these bytes (FNV-1a goes on where `name` ended). */
+uint64_t fw_calc_mix(uint64_t name, const void *bytes, size_t size);
+
 /* Takes the last record back. */
 void fw_calc_drop_record(struct fw_calc_values *values, const struct fw_calc_input *input);
 

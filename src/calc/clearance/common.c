@@ -14,12 +14,7 @@ const char *fw_clearance_celsius(double kelvin, char buffer[FW_FIGURE])
 int fw_clearance_limits(struct fw_limits *out, bool *given, const struct fw_calc_values *in,
                         struct fw_error *err)
 {
-	bool min = fw_calc_given(in, "min"), max = fw_calc_given(in, "max");
-
-	*given = min || max;
-	*out = (struct fw_limits){.min = min ? fw_calc_value(in, "min") : -INFINITY,
-	                          .max = max ? fw_calc_value(in, "max") : INFINITY,
-	                          .aim = NAN};
+	*given = fw_calc_take_limits(out, in);
 	return *given ? fw_limits_check(out, err) : FW_OK;
 }
 

@@ -27,16 +27,12 @@ static bool is_uncertain(const struct fw_calc_values *in, const char *name)
 
 int fw_calc_limits(struct fw_limits *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	if (!fw_calc_given(in, "min") && !fw_calc_given(in, "max"))
+	if (!fw_calc_take_limits(out, in))
 		return fw_fail(err, FW_ERR_ARGUMENT, "min and max are both missing: give at least one");
 	if (is_uncertain(in, "min") || is_uncertain(in, "max"))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "%s is uncertain: limits are exact, only the value has a ±",
 		               is_uncertain(in, "min") ? "min" : "max");
-	*out =
-	    (struct fw_limits){.min = fw_calc_given(in, "min") ? fw_calc_value(in, "min") : -INFINITY,
-	                       .max = fw_calc_given(in, "max") ? fw_calc_value(in, "max") : INFINITY,
-	                       .aim = NAN};
 	return fw_limits_check(out, err);
 }
 

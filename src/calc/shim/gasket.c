@@ -224,18 +224,13 @@ static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct 
 }
 
 static const struct fw_calc_input kit_fields[] = {
-    {.name = "thickness",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_POSITIVE,
-     .required = true,
-     .doc = "of one gasket, new, ± (k = 2)"},
+    FW_KIT_THICKNESS("of one gasket, new, ± (k = 2)"),
     {.name = "crush",
      .kind = FW_CALC_NUMBER,
      .sign = FW_CALC_NOT_NEGATIVE,
      .fallback = "0",
      .doc = "share it loses when clamped, ± (k = 2): \"20 % ± 4 %\""},
-    {.name = "count", .kind = FW_CALC_WHOLE, .fallback = "1", .doc = "pieces at hand"},
+    FW_KIT_COUNT,
     {.name = NULL}};
 
 static const struct fw_calc_input inputs[] = {
@@ -259,12 +254,7 @@ static const struct fw_calc_input inputs[] = {
      .kind = FW_CALC_QUANTITY,
      .unit = "mm",
      .doc = "nip aimed at; the middle if not given"},
-    {.name = "gauge",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_NOT_NEGATIVE,
-     .fallback = "0 mm",
-     .doc = "± shared by the readings typed without one (k = 2)"},
+    FW_KIT_SPREAD("gauge", "± shared by the readings typed without one (k = 2)"),
     {.name = "most", .kind = FW_CALC_WHOLE, .fallback = "1", .doc = "most gaskets in a pack, to 8"},
     {.name = NULL}};
 

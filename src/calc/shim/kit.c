@@ -50,12 +50,8 @@ void fw_calc_kit_free(struct fw_calc_kit *kit)
 
 int fw_calc_kit_limits(struct fw_limits *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	if (!fw_calc_given(in, "min") && !fw_calc_given(in, "max"))
+	if (!fw_calc_take_limits(out, in))
 		return fw_fail(err, FW_ERR_ARGUMENT, "min and max are both missing: give at least one");
-	*out =
-	    (struct fw_limits){.min = fw_calc_given(in, "min") ? fw_calc_value(in, "min") : -INFINITY,
-	                       .max = fw_calc_given(in, "max") ? fw_calc_value(in, "max") : INFINITY,
-	                       .aim = fw_calc_value(in, "aim")};
 	return fw_limits_check(out, err);
 }
 

@@ -10,6 +10,23 @@
 /** Room for one figure, and for a stack in words. */
 #define FW_STACK_TEXT 640
 
+/** Inputs that calculators of shims have in common: the thickness of a piece, how many there are,
+ * and a spread (± with k = 2) that is nothing when left out. */
+#define FW_KIT_THICKNESS(text)                                                                     \
+	{                                                                                              \
+		.name = "thickness", .kind = FW_CALC_QUANTITY, .unit = "mm", .sign = FW_CALC_POSITIVE,     \
+		.required = true, .doc = (text)                                                            \
+	}
+#define FW_KIT_COUNT                                                                               \
+	{                                                                                              \
+		.name = "count", .kind = FW_CALC_WHOLE, .fallback = "1", .doc = "pieces at hand"           \
+	}
+#define FW_KIT_SPREAD(called, text)                                                                \
+	{                                                                                              \
+		.name = (called), .kind = FW_CALC_QUANTITY, .unit = "mm", .sign = FW_CALC_NOT_NEGATIVE,    \
+		.fallback = "0 mm", .doc = (text)                                                          \
+	}
+
 /** A kit as it was given. */
 struct fw_calc_kit {
 	struct fw_shim *shim; /**< `count` of them; fw_calc_kit_free() */

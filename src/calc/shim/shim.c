@@ -225,14 +225,7 @@ static const struct fw_calc_input trial_fields[] = {{.name = "stack",
                                                     {.name = NULL}};
 
 static const struct fw_calc_input kit_fields[] = {
-    {.name = "thickness",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_POSITIVE,
-     .required = true,
-     .doc = "of one shim, ± (k = 2)"},
-    {.name = "count", .kind = FW_CALC_WHOLE, .fallback = "1", .doc = "pieces at hand"},
-    {.name = NULL}};
+    FW_KIT_THICKNESS("of one shim, ± (k = 2)"), FW_KIT_COUNT, {.name = NULL}};
 
 static const struct fw_calc_input inputs[] = {
     {.name = "trial",
@@ -251,18 +244,8 @@ static const struct fw_calc_input inputs[] = {
      .kind = FW_CALC_QUANTITY,
      .unit = "mm",
      .doc = "play aimed at; the middle if not given"},
-    {.name = "gauge",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_NOT_NEGATIVE,
-     .fallback = "0 mm",
-     .doc = "± of a play typed without one (k = 2)"},
-    {.name = "seating",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_NOT_NEGATIVE,
-     .fallback = "0 mm",
-     .doc = "± from one assembly to the next (k = 2)"},
+    FW_KIT_SPREAD("gauge", "± of a play typed without one (k = 2)"),
+    FW_KIT_SPREAD("seating", "± from one assembly to the next (k = 2)"),
     {.name = "most", .kind = FW_CALC_WHOLE, .fallback = "4", .doc = "most shims in a stack, to 8"},
     {.name = NULL}};
 

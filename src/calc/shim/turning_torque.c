@@ -54,20 +54,18 @@ static int put_pull(struct fw_calc_out *out, const struct cord *cord, double tor
 
 static int run(struct fw_calc_out *out, const struct fw_calc_values *in, struct fw_error *err)
 {
-	bool has_min = fw_calc_given(in, "min"), has_max = fw_calc_given(in, "max");
+	struct fw_limits limits;
+	bool limited = fw_calc_take_limits(&limits, in);
 	struct cord cord = {.diameter = fw_calc_value(in, "diameter"),
 	                    .thickness = fw_calc_value(in, "cord"),
 	                    .length = fw_calc_unit(in, "diameter"),
-	                    .torque = fw_calc_unit(in, has_min ? "min" : "max"),
+	                    .torque = fw_calc_unit(in, fw_calc_given(in, "min") ? "min" : "max"),
 	                    .force = fw_calc_unit(in, "pull")};
-	struct fw_limits limits = {.min = has_min ? fw_calc_value(in, "min") : -INFINITY,
-	                           .max = has_max ? fw_calc_value(in, "max") : INFINITY,
-	                           .aim = NAN};
 	int rc = FW_OK;
 
-	if (!has_min && !has_max && !fw_calc_given(in, "pull"))
+	if (!limited && !fw_calc_given(in, "pull"))
 		return fw_fail(err, FW_ERR_ARGUMENT, "give the pull, or min and max of the torque");
-	if (has_min || has_max)
+	if (limited)
 		rc = fw_limits_check(&limits, err);
 	if (rc == FW_OK && fw_calc_given(in, "pull"))
 		rc = put_torque(out, &cord, fw_calc_value(in, "pull"), &limits, err);
@@ -90,12 +88,7 @@ static const struct fw_calc_input inputs[] = {
      .unit = "N",
      .sign = FW_CALC_NOT_NEGATIVE,
      .doc = "on the scale while it keeps turning"},
-    {.name = "cord",
-     .kind = FW_CALC_QUANTITY,
-     .unit = "mm",
-     .sign = FW_CALC_NOT_NEGATIVE,
-     .fallback = "0 mm",
-     .doc = "thickness of the cord"},
+    FW_KIT_SPREAD("cord", "thickness of the cord"),
     {.name = "min",
      .kind = FW_CALC_QUANTITY,
      .unit = "N·m",
