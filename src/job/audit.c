@@ -35,85 +35,6 @@ static void on_flaw(void *context, const struct fw_flaw *flaw)
 	fw_audit_say(context, FW_AUDIT_BROKEN, flaw->seq, flaw->what, flaw->means);
 }
 
-static void on_finding(void *context, const struct fw_record *record, bool alike, const json_t *ask,
-                       const json_t *value)
-{
-	struct fw_audit *audit = context;
-	char what[512];
-
-	audit->sum->findings_recomputed++;
-	if (alike)
-		return;
-	const char *now = json_string_value(json_object_get(value, "text"));
-	const char *then = json_string_value(json_object_get(record->value, "text"));
-	const char *find = json_string_value(json_object_get(ask, "find"));
-	snprintf(what, sizeof what, "the %s of '%.80s' comes to \"%.150s\" now; recorded is \"%.150s\"",
-	         find ? find : "finding", record->step ? record->step : "?", now ? now : "?",
-	         then ? then : "?");
-	fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq, what,
-	             "what was recorded doesn't follow from the readings");
-}
-
-/* What a signature holds beside the name. Count and head are checked where the chain is at hand. */
-static json_t *with_signature(json_t *value, const struct fw_question *question,
-                              const struct fw_record *record)
-{
-	json_t *count = json_object_get(record->value, "count");
-	json_t *head = json_object_get(record->value, "head");
-	json_t *rest =
-	    json_pack("{s:s, s:s, s:O*, s:O*}", "role", question->role ? question->role : "", "meaning",
-	              question->meaning ? question->meaning : "", "count", count, "head", head);
-
-	if (!value || !rest || json_object_update(value, rest) != 0) {
-		json_decref(value);
-		value = NULL;
-	}
-	json_decref(rest);
-	return value;
-}
-
-/* What the record of an answer must hold, by what was typed. NULL when it can't be read. */
-static json_t *read_again(const struct fw_question *question, const struct fw_record *record,
-                          struct fw_error *error)
-{
-	struct fw_answer answer;
-	char buffer[8192];
-	const char *typed = record->typed ? record->typed : "";
-	int code = fw_answer_read(&answer, question, typed, false, buffer, sizeof buffer, error);
-	bool doubted =
-	    code == FW_ERR_IMPLAUSIBLE && json_is_true(json_object_get(record->value, "confirmed"));
-
-	if (doubted)
-		code = fw_answer_read(&answer, question, typed, true, buffer, sizeof buffer, error);
-	if (code != FW_OK)
-		return NULL;
-	fw_error_clear(error);
-	json_t *now = fw_json_answer(&answer, doubted);
-	return question->ask == FW_ASK_SIGN ? with_signature(now, question, record) : now;
-}
-
-/* What was typed must read as what was recorded. */
-static void on_answer(void *context, const struct fw_record *record,
-                      const struct fw_question *question)
-{
-	struct fw_audit *audit = context;
-	struct fw_error error = {0};
-	char what[512];
-
-	audit->sum->answers++;
-	json_t *now = read_again(question, record, &error);
-	bool fits = now && fw_json_alike(record->value, now, 0.0);
-	json_decref(now);
-	if (fits)
-		return;
-	snprintf(what, sizeof what,
-	         "\"%.120s\" was typed at '%.80s', and doesn't read as what was recorded%s%.200s",
-	         record->typed ? record->typed : "", question->step, error.text[0] ? ": " : "",
-	         error.text);
-	fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq, what,
-	             "the value in the record is not what the person entered");
-}
-
 /* The procedure's own facts must be those that the beginning names. */
 static void check_beginning(struct fw_audit *audit, const struct fw_job *job)
 {
@@ -147,7 +68,7 @@ static void note_release(struct fw_audit *audit, const json_t *begin, const char
 }
 
 /* Whether the procedure failed only once it had met all that stands. */
-static bool fails_at_end(const struct fw_job *job, int code)
+bool fw_audit_fails_at_end(const struct fw_job *job, int code)
 {
 	bool failed = code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT;
 
@@ -158,7 +79,7 @@ static bool fails_at_end(const struct fw_job *job, int code)
 
 static void replay(struct fw_audit *audit, struct fw_job *job)
 {
-	const struct fw_replay_watch watch = {audit, on_finding, on_answer};
+	const struct fw_replay_watch watch = {audit, fw_audit_on_finding, fw_audit_on_answer};
 	struct fw_error error = {0};
 
 	job->watch = &watch;
@@ -174,7 +95,7 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 	}
 	if (code == FW_OK)
 		check_beginning(audit, job);
-	else if (fails_at_end(job, code))
+	else if (fw_audit_fails_at_end(job, code))
 		fw_audit_say(
 		    audit, FW_AUDIT_OPEN, 0, error.text,
 		    "the record is sound as far as it goes, but its procedure fails there: take the last "
@@ -188,64 +109,6 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 	}
 	if (code == FW_OK && !audit->sum->released)
 		fw_audit_unfinished(audit, job);
-}
-
-/* What was taken back counts no more, and is kept: each branch is worked out again up to where it
- * was left. */
-
-struct branch {
-	struct fw_audit *audit;
-	int64_t from; /* entries before this one were audited with the whole */
-};
-
-static void on_branch_finding(void *context, const struct fw_record *record, bool alike,
-                              const json_t *ask, const json_t *value)
-{
-	struct branch *branch = context;
-
-	if (record->seq >= branch->from)
-		on_finding(branch->audit, record, alike, ask, value);
-}
-
-static void on_branch_answer(void *context, const struct fw_record *record,
-                             const struct fw_question *question)
-{
-	struct branch *branch = context;
-
-	if (record->seq < branch->from)
-		return;
-	on_answer(branch->audit, record, question);
-	branch->audit->sum->answers--; /* it counts no more */
-}
-
-static void replay_branch(struct fw_audit *audit, struct fw_job *job, size_t withdraw,
-                          struct fw_error *error)
-{
-	struct branch branch = {
-	    audit, json_integer_value(json_object_get(job->records.list[withdraw].value, "entry"))};
-	const struct fw_replay_watch watch = {&branch, on_branch_finding, on_branch_answer};
-	size_t count = job->records.count;
-
-	job->records.count = withdraw;
-	fw_records_strike(&job->records);
-	job->watch = &watch;
-	int code = fw_job_replay(job, error);
-	job->watch = NULL;
-	/* The procedure may have failed on that very answer: then it was taken back for that. */
-	bool failed = fails_at_end(job, code);
-	job->records.count = count;
-	if (code != FW_OK && !failed)
-		fw_audit_say(audit, FW_AUDIT_BROKEN, job->records.list[withdraw].seq, error->text,
-		             "what was taken back can't be worked out again");
-}
-
-static void replay_branches(struct fw_audit *audit, struct fw_job *job)
-{
-	struct fw_error error = {0};
-
-	for (size_t i = 1; i < job->records.count; i++)
-		if (fw_record_is(&job->records.list[i], "withdraw"))
-			replay_branch(audit, job, i, &error);
 }
 
 int fw_job_audit(struct fw_trail *trail, int64_t number,
@@ -268,7 +131,7 @@ int fw_job_audit(struct fw_trail *trail, int64_t number,
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	replay(&audit, job);
 	if (sum->broken == 0)
-		replay_branches(&audit, job);
+		fw_audit_branches(&audit, job);
 	fw_job_close(job);
 	return FW_OK;
 }

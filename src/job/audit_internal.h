@@ -27,4 +27,14 @@ void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records);
 /* Where a job that isn't released stands. */
 void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job);
 
+/* audit_replay.c: members of a struct fw_replay_watch, `context` the audit. */
+void fw_audit_on_finding(void *context, const struct fw_record *record, bool alike,
+                         const json_t *ask, const json_t *value);
+void fw_audit_on_answer(void *context, const struct fw_record *record,
+                        const struct fw_question *question);
+/* Whether the procedure failed only once it had met all that stands. */
+bool fw_audit_fails_at_end(const struct fw_job *job, int code);
+/* Works out again what was taken back, each branch up to where it was left. */
+void fw_audit_branches(struct fw_audit *audit, struct fw_job *job);
+
 #endif

@@ -127,7 +127,15 @@ int fw_job_record(struct fw_job *job, const char *kind, const char *step, const 
 /* Appends the findings not yet recorded and, when the script has ended, the release. */
 int fw_job_record_findings(struct fw_job *job, struct fw_error *err);
 
+/* name.c */
+int fw_job_no_text(const char *what, struct fw_error *err);
+bool fw_job_is_blank(const char *text);
+/* One line of words of a sensible length, fit to be shown; `what` names it in the message. */
+int fw_job_check_name(const char *what, const char *name, struct fw_error *err);
+
 /* job.c */
+/* Title, unit, person, end of the chain and sources, from the records read. `who` NULL: the last one. */
+int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *err);
 struct fw_job *fw_job_new(struct fw_trail *trail, fw_clock clock, void *clock_context);
 /* Reads job `number` and replays it; writes nothing. */
 int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_error *err);

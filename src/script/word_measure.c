@@ -1,17 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* measure: readings off a gauge, combined. check: a value against its limits. */
+/* measure: readings off a gauge, combined. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "figures.h"
-#include "fitwright/conform.h"
 #include "fitwright/measure.h"
 #include "json.h"
 #include "lua_quantity.h"
 #include "words.h"
-
-enum { MEASURE, CHECK };
 
 static const struct fw_word *const words = fw_words_measure;
 
@@ -24,8 +21,6 @@ struct measurement {
 	bool kept;                    /* a wider one was, and stays */
 	struct fw_quantity reading[]; /* want of them */
 };
-
-/* measure */
 
 /* The gauge of the call: a figure of the sheet, or a typical one by name. */
 static struct fw_gauge find_gauge(lua_State *L)
@@ -176,7 +171,7 @@ static void push_spread_text(lua_State *L, const struct measurement *m)
 
 static int ask_spread(lua_State *L, const struct measurement *m)
 {
-	json_t *question = fw_words_question(L, &words[MEASURE], 1, FW_ASK_CHOICE, "spread");
+	json_t *question = fw_words_question(L, words, 1, FW_ASK_CHOICE, "spread");
 
 	json_object_del(question, "caution");
 	push_spread_text(L, m);
@@ -206,7 +201,7 @@ static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer ta
 
 	if (m->want > 1)
 		item = lua_pushfstring(L, "reading %d of %d", (int)taken + 1, (int)m->want);
-	json_t *question = fw_words_question(L, &words[MEASURE], 1, FW_ASK_QUANTITY, item);
+	json_t *question = fw_words_question(L, words, 1, FW_ASK_QUANTITY, item);
 	if (taken > 0)
 		json_object_del(question, "caution"); /* said at the first reading */
 	fw_words_put_text(L, question, "unit", m->unit->symbol);
@@ -257,7 +252,7 @@ static double spread_of(lua_State *L, const struct measurement *m)
 
 static int run_measure(lua_State *L)
 {
-	fw_words_check(L, &words[MEASURE]);
+	fw_words_check(L, words);
 	struct fw_gauge gauge = find_gauge(L);
 	lua_settop(L, 1);
 	lua_Integer want = fw_words_whole(L, 1, "readings", 1);
@@ -278,83 +273,6 @@ static int run_measure(lua_State *L)
 	return ask_reading(L, m, 0);
 }
 
-/* check */
-
-/* The value in words; the verdict stands beside it, and faces and reports show it in their own way.
- */
-static void push_verdict_text(lua_State *L, const char *name, const struct fw_quantity *value,
-                              const struct fw_figure_limits *limits)
-{
-	struct fw_quantity shown = *value;
-	char text[64];
-
-	shown.unit = limits->unit;
-	lua_pushfstring(L, "%s: %s", name, fw_quantity_text(&shown, true, text, sizeof text));
-}
-
-static void find_verdict(lua_State *L, const char *step, const struct fw_quantity *value,
-                         const struct fw_conformity *verdict)
-{
-	lua_getfield(L, 1, "limits");
-	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-	const struct fw_figure_source *source = fw_figure_source(L, -1);
-	const char *name = fw_words_text(L, 1, "name");
-
-	json_t *ask = fw_words_object(L);
-	fw_words_put_text(L, ask, "find", "verdict");
-	fw_words_put_text(L, ask, "name", name ? name : step);
-	fw_words_put(L, ask, "value", fw_json_quantity(value));
-	fw_words_put(L, ask, "limits", fw_figure_limits_json(limits, source));
-	fw_words_put(L, ask, "rule", json_pack("{s:f}", "probability", FW_CONFORMANCE));
-	json_t *out = fw_words_object(L);
-	fw_words_put_text(L, out, "verdict", fw_verdict_name(verdict->verdict));
-	fw_words_put(L, out, "probability", json_real(verdict->probability));
-	fw_words_put(L, out, "margin", fw_json_span(verdict->margin, limits->unit));
-	push_verdict_text(L, name ? name : step, value, limits);
-	fw_words_put_text(L, out, "text", lua_tostring(L, -1));
-	fw_words_find(L, step, -3, -2);
-}
-
-static void push_outcome(lua_State *L, const struct fw_conformity *verdict)
-{
-	lua_createtable(L, 0, 5);
-	lua_pushstring(L, fw_verdict_name(verdict->verdict));
-	lua_setfield(L, -2, "verdict");
-	lua_pushboolean(L, verdict->verdict == FW_WITHIN);
-	lua_setfield(L, -2, "within");
-	lua_pushboolean(L, verdict->verdict == FW_OUTSIDE);
-	lua_setfield(L, -2, "outside");
-	lua_pushboolean(L, verdict->verdict == FW_DOUBTFUL);
-	lua_setfield(L, -2, "doubtful");
-	lua_pushnumber(L, verdict->probability);
-	lua_setfield(L, -2, "probability");
-	fw_sandbox_guard(L, "check");
-}
-
-static int run_check(lua_State *L)
-{
-	struct fw_quantity value;
-	struct fw_conformity verdict;
-	struct fw_error error = {0};
-
-	fw_words_check(L, &words[CHECK]);
-	fw_words_quantity(L, 1, "value", &value);
-	lua_getfield(L, 1, "limits");
-	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
-	if (!fw_dimension_equal(value.dimension, limits->unit->dimension)) {
-		char left[64], right[64];
-		return fw_words_error(L, "check", 1, "the value is a %s, the limits are a %s",
-		                      fw_dimension_name(value.dimension, left, sizeof left),
-		                      fw_dimension_name(limits->unit->dimension, right, sizeof right));
-	}
-	if (fw_conform(&verdict, value.value, fw_quantity_u(&value), fw_quantity_freedom(&value),
-	               &limits->si, FW_CONFORMANCE, &error) != FW_OK)
-		return fw_words_error(L, "check", 1, "%s", error.text);
-	find_verdict(L, fw_words_text(L, 1, "id"), &value, &verdict);
-	push_outcome(L, &verdict);
-	return 1;
-}
-
 /* The table. */
 
 static const struct fw_field measure_fields[] = {
@@ -370,18 +288,7 @@ static const struct fw_field measure_fields[] = {
     {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
     {NULL, FW_FIELD_TEXT, false, NULL}};
 
-static const struct fw_field check_fields[] = {
-    {"id", FW_FIELD_ID, true, "name of the check, its own in the procedure"},
-    {"value", FW_FIELD_QUANTITY, true, "the value, with its uncertainty"},
-    {"limits", FW_FIELD_LIMITS, true, "the limits"},
-    {"name", FW_FIELD_TEXT, false, "what is checked, in words; the id when left out"},
-    {NULL, FW_FIELD_TEXT, false, NULL}};
-
 const struct fw_word fw_words_measure[] = {
-    [MEASURE] = {"measure", "Readings off a gauge; returns their mean with its uncertainty.",
-                 run_measure, measure_fields, NULL, false},
-    [CHECK] =
-        {"check",
-         "A value against its limits; returns verdict, within, outside, doubtful, probability.",
-         run_check, check_fields, NULL, false},
-    [CHECK + 1] = {NULL, NULL, NULL, NULL, NULL, false}};
+    {"measure", "Readings off a gauge; returns their mean with its uncertainty.", run_measure,
+     measure_fields, NULL, false},
+    {NULL, NULL, NULL, NULL, NULL, false}};

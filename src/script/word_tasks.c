@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Words that ask for work, a choice or a few words: task, caution, choose, inspect, part, note,
- * sign. */
+/* Words that ask for work, a choice or a few words: task, caution, choose, inspect, part, note. */
 #include <string.h>
 
 #include "words.h"
 
-enum { TASK, CAUTION, CHOOSE, INSPECT, PART, NOTE, SIGN };
+enum { TASK, CAUTION, CHOOSE, INSPECT, PART, NOTE };
 
 static const struct fw_word *const words = fw_words_tasks;
 
@@ -186,25 +185,6 @@ static int run_note(lua_State *L)
 	return fw_words_ask(L, after_text, 0);
 }
 
-/* sign: a name under what was done. */
-
-static int run_sign(lua_State *L)
-{
-	fw_words_check(L, &words[SIGN]);
-	const char *meaning = fw_words_text(L, 1, "meaning");
-	const char *role = fw_words_text(L, 1, "role");
-	json_t *question = fw_words_question(L, &words[SIGN], 1, FW_ASK_SIGN, NULL);
-	fw_words_put_text(L, question, "role", role);
-	fw_words_put_text(L, question, "meaning",
-	                  meaning ? meaning : "I did this work, and the readings are mine.");
-	if (!fw_words_text(L, 1, "say")) {
-		lua_pushfstring(L, "Sign as %s.", role);
-		fw_words_put_text(L, question, "say", lua_tostring(L, -1));
-		lua_pop(L, 1);
-	}
-	return fw_words_ask(L, after_text, 0);
-}
-
 /* The table. */
 
 #define ID_FIELD                                                                                   \
@@ -264,14 +244,6 @@ static const struct fw_field note_fields[] = {
     HELP_FIELD,
     END_FIELD};
 
-static const struct fw_field sign_fields[] = {
-    ID_FIELD,
-    {"role", FW_FIELD_TEXT, true, "as what the person signs"},
-    {"meaning", FW_FIELD_TEXT, false, "what the signature says"},
-    {"say", FW_FIELD_TEXT, false, "what to do first"},
-    HELP_FIELD,
-    END_FIELD};
-
 const struct fw_word fw_words_tasks[] = {
     [TASK] = {"task", "Something to do.", run_task, task_fields, NULL, false},
     [CAUTION] = {"caution", "A caution on its own, to be read before going on.", run_caution,
@@ -283,5 +255,4 @@ const struct fw_word fw_words_tasks[] = {
     [PART] = {"part", "Reuse, renew, make or reject; returns the decision and the reason.",
               run_part, part_fields, NULL, false},
     [NOTE] = {"note", "Words for the record; returns them.", run_note, note_fields, NULL, false},
-    [SIGN] = {"sign", "A name under the work; returns it.", run_sign, sign_fields, NULL, false},
-    [SIGN + 1] = {NULL, NULL, NULL, NULL, NULL, false}};
+    [NOTE + 1] = {NULL, NULL, NULL, NULL, NULL, false}};

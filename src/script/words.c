@@ -234,9 +234,10 @@ int fw_words_error(lua_State *L, const char *word, int args, const char *format,
 	return lua_error(L);
 }
 
-static const struct fw_word *const parts[] = {
-    fw_words_files, fw_words_tasks,    fw_words_measure, fw_words_grid,   fw_words_tighten,
-    fw_words_fit,   fw_words_together, fw_words_gasket,  fw_words_figures};
+static const struct fw_word *const parts[] = {fw_words_files,   fw_words_tasks,  fw_words_signs,
+                                              fw_words_measure, fw_words_checks, fw_words_grid,
+                                              fw_words_tighten, fw_words_fit,    fw_words_together,
+                                              fw_words_gasket,  fw_words_figures};
 #define PARTS (sizeof parts / sizeof *parts)
 
 /* The word at `n`, counted through all parts; NULL behind the last. */

@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The last answer is taken back. */
+#include <string.h>
+
+#include "job_internal.h"
+
+static int no_memory(struct fw_error *err)
+{
+	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+}
+
+static int record_withdrawal(struct fw_job *job, const char *reason, struct fw_error *err)
+{
+	const struct fw_record *last = fw_records_last_answer(&job->records);
+
+	if (fw_records_released(&job->records))
+		return fw_fail(err, FW_ERR_STATE, "the job is released; its answers stand");
+	if (!last)
+		return fw_fail(err, FW_ERR_STATE, "there is no answer to take back");
+	json_t *value = json_pack("{s:I}", "entry", (json_int_t)last->seq);
+	int code = value ? fw_job_record(job, "withdraw", last->step, NULL, reason, value, err)
+	                 : no_memory(err);
+	json_decref(value);
+	return code;
+}
+
+int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err)
+{
+	int code = fw_job_check_name("the reason for taking an answer back", reason, err);
+	if (code != FW_OK)
+		return code;
+	fw_records_free(&job->records);
+	code = fw_records_read(&job->records, job->trail, job->number, err);
+	if (code == FW_OK)
+		code = record_withdrawal(job, reason, err);
+	if (code == FW_OK)
+		code = fw_job_load(job, job->number, job->who, err);
+	if (code == FW_OK)
+		code = fw_job_record_findings(job, err);
+	fw_records_free(&job->records);
+	return code;
+}
+
+int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, const char *reason,
+                     fw_clock clock, void *clock_context, struct fw_error *err)
+{
+	int code = fw_job_check_name("the reason for taking an answer back", reason, err);
+	if (code == FW_OK && !fw_job_is_blank(who))
+		code = fw_job_check_name("the name of who works on it", who, err);
+	if (code != FW_OK)
+		return code;
+	struct fw_job *job = fw_job_new(trail, clock, clock_context);
+	if (!job)
+		return no_memory(err);
+	job->number = number;
+	code = fw_records_read(&job->records, trail, number, err);
+	if (code == FW_OK)
+		code = fw_job_take_beginning(job, who, err);
+	if (code == FW_OK)
+		code = record_withdrawal(job, reason, err);
+	fw_job_close(job);
+	return code;
+}
