@@ -231,7 +231,7 @@ int bench_try_audit(struct bench_audit *out, struct fw_trail *trail, int64_t job
                     struct fw_error *err)
 {
 	memset(out, 0, sizeof *out);
-	return fw_job_audit(trail, job, keep_line, out, &out->sum, err);
+	return fw_job_audit(trail, job, NULL, keep_line, out, &out->sum, err);
 }
 
 static void run_audit(struct bench_audit *out, struct fw_trail *trail, int64_t job)

@@ -107,7 +107,7 @@ static inline enum outcome look_at(const struct shop *shop)
 
 	if (fw_trail_open(&trail, shop->bad, FW_TRAIL_READ, NULL))
 		return REFUSED;
-	int code = fw_trail_verify(trail, 0, NULL, NULL, &flaws, NULL);
+	int code = fw_trail_verify(trail, FW_VERIFY_ALL, NULL, NULL, &flaws, NULL);
 	int read = flaws || code ? 0 : read_facts(trail, shop->jobs, facts);
 	fw_trail_close(trail);
 	if (code || flaws || read)

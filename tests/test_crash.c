@@ -98,7 +98,7 @@ static int64_t look(const struct place *place)
 
 	assert_ok(fw_trail_open(&trail, place->file, FW_TRAIL_WRITE, &error));
 	assert_ok(fw_trail_walk(trail, 1, check_number, &seen, &error));
-	assert_ok(fw_trail_verify(trail, 0, NULL, NULL, &flaws, &error));
+	assert_ok(fw_trail_verify(trail, FW_VERIFY_ALL, NULL, NULL, &flaws, &error));
 	assert_int_equal(flaws, 0);
 	fw_trail_close(trail);
 	return seen;
@@ -191,7 +191,7 @@ static void a_creation_cut_off_can_be_done_again(void **state)
 		before += !there;
 		whole += code == FW_OK;
 		half += there && code != FW_OK;
-		assert_ok(fw_trail_verify(trail, 0, NULL, NULL, &flaws, &error));
+		assert_ok(fw_trail_verify(trail, FW_VERIFY_ALL, NULL, NULL, &flaws, &error));
 		assert_int_equal(flaws, 0);
 		assert_true(make_job(trail, "gearbox 4-118") >= 1);
 		fw_trail_close(trail);

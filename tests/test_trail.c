@@ -303,7 +303,7 @@ static int walk_inside(void *context, const struct fw_entry *e)
 	assert_int_equal(e->seq, ++nested->outer);
 	assert_ok(fw_trail_walk(nested->trail, 1, count_inner, nested, &error));
 	assert_code(fw_trail_append(nested->trail, 1, 16, &more, 1, NULL, &error), FW_ERR_STATE);
-	assert_code(fw_trail_verify(nested->trail, 0, NULL, NULL, &flaws, &error), FW_ERR_STATE);
+	assert_code(fw_trail_verify(nested->trail, FW_VERIFY_ALL, NULL, NULL, &flaws, &error), FW_ERR_STATE);
 	return nested->outer == 3 ? 42 : 0;
 }
 

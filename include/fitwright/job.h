@@ -16,6 +16,8 @@
 #include <stdint.h>
 
 #include "fitwright/error.h"
+#include "fitwright/gauges.h"
+#include "fitwright/people.h"
 #include "fitwright/question.h"
 #include "fitwright/trail.h"
 
@@ -71,6 +73,36 @@ const struct fw_question *fw_job_pending(const struct fw_job *job);
  */
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err);
 
+/** How a signer's key is come by. `unlock` gives the secret key of `person` for what `question` asks to be
+ *  signed (NULL: a reopening), or fails: FW_ERR_INPUT, FW_ERR_NOT_FOUND (asked again, nothing recorded). */
+struct fw_unlock {
+	void *context;
+	int (*unlock)(void *context, const struct fw_person *person, const struct fw_question *question,
+	              struct fw_secret **out, struct fw_error *err);
+};
+/**
+ * From now on signatures are made with keys that `unlock` gives; copied. The answer to a question of kind
+ * FW_ASK_SIGN is then the name of a person of the shop who has the role asked for. At a hold it is another
+ * person than those who answered since the hold before (or the beginning), unless the shop says that it is
+ * one person, and then the signature says that it isn't independent. A shop in which nobody has a key signs
+ * by name alone, and every audit says so.
+ */
+void fw_job_set_unlock(struct fw_job *job, const struct fw_unlock *unlock);
+
+/** The gauge with which the pending reading will be recorded: one of the shop's, of the kind asked for.
+ *  NULL: none is registered or chosen, or no reading is asked for. `*note` (may be NULL) gets what there is to say
+ *  at the prompt ("overdue since 2026-09-01"; several to choose from; too coarse for the limits) or NULL. Borrowed as
+ *  the pending question is. */
+const struct fw_shop_gauge *fw_job_gauge(const struct fw_job *job, const char **note);
+/** Chooses the gauge for this kind from here on, by id; "none": the typical one. FW_ERR_INPUT names those there
+ *  are. */
+int fw_job_use_gauge(struct fw_job *job, const char *id, struct fw_error *err);
+
+/** Attaches a file (photo, scan, sound) to where the job stands: stored once by its content, at most
+ *  FW_EVIDENCE_MOST bytes, of a kind told by its first bytes. `note` may be NULL. FW_ERR_INPUT: not
+ *  such a file; FW_ERR_STATE: the job is released. */
+int fw_job_attach(struct fw_job *job, const char *path, const char *note, struct fw_error *err);
+
 /** Takes the last answer back, with a reason (not empty): it stays in the trail, struck out, and its
  *  question is asked again. FW_ERR_STATE when there is none, or the job is released. */
 int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err);
@@ -81,6 +113,48 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
  */
 int fw_job_take_back(struct fw_trail *trail, int64_t job, const char *who, const char *reason,
                      fw_clock clock, void *clock_context, struct fw_error *err);
+
+/** An answer that stands, and what was typed for it. Strings are borrowed for the call. */
+struct fw_given {
+	int64_t seq;      /**< the entry that holds it: the answer's, or its amendment's */
+	const char *word, *step, *item, *typed;
+	bool signature;   /**< can't be amended */
+};
+/** Calls `visit` for each answer that stands, in the order in which the procedure asks. */
+int fw_job_given(struct fw_job *job, int (*visit)(void *context, const struct fw_given *given), void *context,
+                 struct fw_error *err);
+
+/** What an amendment would do. */
+struct fw_amendment {
+	int64_t seq;           /**< the entry it amends */
+	char *step, *item;     /**< of that answer; item or NULL */
+	char *was, *will_be;   /**< as typed */
+	size_t kept;           /**< later answers that stay */
+	size_t lapsed;         /**< later answers that won't */
+	char **lapsed_text;    /**< one line each: "float-on-trial (reading 1 of 3): 0.41" */
+	char *next;            /**< what is asked next then, in a line; NULL: nothing, the procedure ends */
+};
+/**
+ * Looks what amending the answer of entry `seq` would do, by running the procedure through; records nothing.
+ * `typed` is read as an answer to the question of old. FW_ERR_NOT_FOUND: no answer stands in that entry;
+ * FW_ERR_STATE: the job is released, or it is a signature; FW_ERR_INPUT, FW_ERR_DIMENSION, FW_ERR_IMPLAUSIBLE as
+ * fw_job_answer(); FW_ERR_SCRIPT: the procedure fails on it.
+ */
+int fw_job_amend_look(struct fw_job *job, int64_t seq, const char *typed, bool confirmed,
+                      struct fw_amendment **out, struct fw_error *err);
+void fw_amendment_free(struct fw_amendment *amendment); /**< NULL is allowed */
+/**
+ * Amends it, with a reason (not empty). The old answer is kept, struck out. Later answers stay while the
+ * work goes the same way: until the first task or reading comes up that has no answer, or in other words
+ * than before; from there on all are asked again. Signatures given after the amended answer lapse.
+ */
+int fw_job_amend(struct fw_job *job, int64_t seq, const char *typed, bool confirmed, const char *reason,
+                 struct fw_error *err);
+
+/** Opens a released job again, with a reason and a signature; the signatures at its end lapse. `signer` is the
+ *  name of the person who signs, with role "release" or that of the last signature. */
+int fw_job_reopen(struct fw_trail *trail, int64_t job, const char *who, const char *signer, const char *reason,
+                  const struct fw_unlock *unlock, fw_clock clock, void *clock_context, struct fw_error *err);
 
 /** What the procedure found since the last answer (or, after begin and resume, since the last recorded
  *  one), for a face to show. */
@@ -120,18 +194,28 @@ struct fw_audit_line {
 struct fw_audit_sum {
 	size_t entries, answers, findings_recomputed;
 	size_t broken, open, notes;
+	size_t signatures, keyed;   /**< that stand; of these, made with a key and found good */
+	size_t concessions;
 	char head[FW_HASH_TEXT];
 	bool released;
+};
+
+/** What an audit is given from outside. Zeroed: nothing. */
+struct fw_audit_given {
+	const struct fw_card *card; /**< whose keys are known; with none, the trail is believed about them */
+	size_t cards;
+	const char *today; /**< day of the audit, "2026-03-05"; NULL: the system's */
 };
 
 /**
  * Audits one job: the chain, then a replay of the stored procedure in which every finding is worked
  * out again and compared with the recorded one (numbers within FW_AUDIT_TOLERANCE, relative, since
  * mathematical libraries differ in the last digits), every answer read again from what was typed,
- * sign-off and release looked for, figures without a published source noted.
+ * signatures checked against the people's keys, sign-off and release looked for, concessions, gauges and
+ * figures without a published source noted. `given` may be NULL.
  * Returns 0 when the audit could be carried out; see `sum` for the outcome.
  */
-int fw_job_audit(struct fw_trail *trail, int64_t job,
+int fw_job_audit(struct fw_trail *trail, int64_t job, const struct fw_audit_given *given,
                  void (*report)(void *context, const struct fw_audit_line *line), void *context,
                  struct fw_audit_sum *sum, struct fw_error *err);
 

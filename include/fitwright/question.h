@@ -43,11 +43,14 @@ struct fw_question {
 	bool optional;       /**< an empty text is an answer */
 	const struct fw_unit *unit; /**< FW_ASK_QUANTITY: unit of a bare number */
 	double low, high;    /**< plausible range in SI, -INFINITY and INFINITY when open */
-	const char *gauge;   /**< or NULL */
+	const char *gauge;   /**< kind of gauge, or NULL */
+	double width;        /**< FW_ASK_QUANTITY: width of the limits the reading is for, SI; 0: not known, or open */
 	const char *const *options; /**< FW_ASK_CHOICE */
 	size_t option_count;
 	const char *role;    /**< FW_ASK_SIGN: "technician" */
 	const char *meaning; /**< FW_ASK_SIGN: what the signature says */
+	const char *purpose; /**< FW_ASK_SIGN: "sign", "hold", "concession" */
+	const char *reason;  /**< FW_ASK_SIGN: of a concession; or NULL */
 	const unsigned *order; /**< tighten: order of the bolts in this pass; or NULL */
 	size_t order_count;
 	size_t columns; /**< tighten: bolts in a row, numbered along the rows; 0: round a circle */

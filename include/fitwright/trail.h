@@ -36,11 +36,16 @@ enum fw_trail_mode {
 	FW_TRAIL_CREATE /**< made, with its folders, when it isn't there */
 };
 
+/** The job number of the shop's own log: its people and gauges. */
+#define FW_SHOP 0
+
 /** One record. Strings are UTF-8; those that a kind doesn't use are NULL. */
 struct fw_entry {
-	int64_t job;       /**< from 1 */
+	int64_t job;       /**< from 1; FW_SHOP: the shop's own log */
 	int64_t seq;       /**< 1, 2, 3 … within the job */
-	const char *kind;  /**< "begin", "answer", "finding", "withdraw", "sign", "release" */
+	const char *kind;  /**< "begin", "answer", "finding", "sign", "withdraw", "amend", "lapse", "evidence",
+	                        "release", "reopen"; in the shop's log "shop", "alone", "person", "retire",
+	                        "gauge", "gauge-bad", "gauge-retired" */
 	const char *step;  /**< id of the step, or NULL */
 	const char *at;    /**< "2026-03-05T14:03:11.250Z" */
 	const char *who;   /**< person at the bench */
@@ -106,6 +111,45 @@ int fw_trail_head(struct fw_trail *trail, int64_t job, int64_t *seq, uint8_t hea
 int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
                     struct fw_error *err);
 
+/** Largest file kept as evidence. */
+#define FW_EVIDENCE_MOST (64 * 1024 * 1024)
+
+/** Appends one entry and stores the bytes that it names (those already there are kept once), in one
+ *  transaction. As fw_trail_append(); FW_ERR_ARGUMENT also when there are none or too many bytes. */
+int fw_trail_attach(struct fw_trail *trail, int64_t job, int64_t after, const struct fw_entry *entry,
+                    const void *bytes, size_t size, uint8_t head[FW_HASH], struct fw_error *err);
+/** Copies stored evidence, as fw_trail_source() does. */
+int fw_trail_evidence(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
+                      struct fw_error *err);
+
+/** Identity of the shop: 32 hex digits, made at random with the file; "" in a trail of format 1 that was
+ *  opened for reading. Borrowed until fw_trail_close(). */
+const char *fw_trail_shop(const struct fw_trail *trail);
+/** Format of the file. One of an earlier format is brought up to date when it is opened for writing. */
+int fw_trail_format(const struct fw_trail *trail);
+/** The job of which the file is an excerpt (fw_trail_export()); 0 for a whole trail. */
+int64_t fw_trail_excerpt(const struct fw_trail *trail);
+
+/** Writes one job, its sources and evidence and the shop's log into a new file of its own, an excerpt,
+ *  which can be opened for reading only. Complete and on the disk on return, or not there.
+ *  FW_ERR_ARGUMENT when `path` is there already. */
+int fw_trail_export(struct fw_trail *trail, int64_t job, const char *path, struct fw_error *err);
+/** Copies the whole trail while others write to it; `compact` leaves out free room. The copy is checked
+ *  (schema, integrity, chain) before it gets its name, and is on the disk on return. `progress` may be
+ *  NULL; a return other than 0 stops it, and nothing is left. FW_ERR_ARGUMENT when `path` is there. */
+int fw_trail_backup(struct fw_trail *trail, const char *path, bool compact,
+                    int (*progress)(void *context, int64_t done, int64_t all), void *context,
+                    struct fw_error *err);
+
+/** The right to write to one job, held by one process at a time. A crash frees it. */
+struct fw_lease; /* opaque */
+/** Takes the lease of `job`. `who` is shown to others meanwhile. FW_ERR_BUSY: another process has it;
+ *  the message says who, on which machine and since when. `trail` must outlive the lease. */
+int fw_lease_take(struct fw_lease **out, struct fw_trail *trail, int64_t job, const char *who,
+                  struct fw_error *err);
+/** Gives it back. NULL is allowed. */
+void fw_lease_free(struct fw_lease *lease);
+
 /** Calls `visit` for each entry of `job` in order, strings borrowed for the call. A return other than
  *  0 ends the walk and is returned. FW_ERR_NOT_FOUND when there is no such job, FW_ERR_TRAIL at an
  *  entry that can't be read. Walks may nest; nothing can be written meanwhile. */
@@ -135,8 +179,12 @@ struct fw_flaw {
 	const char *means; /**< one line: what it means for the record */
 };
 
+#define FW_VERIFY_ALL (-1)
+#define FW_VERIFY_FILE (-2)
+
 /**
- * Checks the file's schema and integrity, and the chain of `job` (0: of every job): hashes, links,
+ * Checks the file's schema and integrity, and the chain of `job` (FW_VERIFY_ALL: of every job, FW_SHOP: of
+ * the shop's log, FW_VERIFY_FILE: of none, but of how their first entries hang together): hashes, links,
  * numbering, first links, that stored sources still have their hash, that times don't run backwards.
  * Calls `report` for each flaw; `*flaws` gets their number. Returns 0 when the check itself could be
  * carried out, however many flaws it found; FW_ERR_NOT_FOUND when there is no such job, FW_ERR_STATE

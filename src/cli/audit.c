@@ -120,7 +120,8 @@ static int audit_one(struct fw_trail *trail, void *context, struct fw_error *err
 {
 	struct one *one = context;
 	const struct wanted *wanted = one->wanted;
-	int code = fw_job_audit(trail, wanted->job, fw_audit_take_line, &one->view, &one->sum, err);
+	int code =
+	    fw_job_audit(trail, wanted->job, NULL, fw_audit_take_line, &one->view, &one->sum, err);
 
 	if (code == FW_OK && wanted->head)
 		code = fw_audit_paper(trail, wanted->job, wanted->paper, &one->view, &one->sum, err);

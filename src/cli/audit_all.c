@@ -81,7 +81,7 @@ static int add_object(struct whole *whole, int64_t job, const struct fw_audit_su
 static int check_file(struct whole *whole, struct fw_trail *trail, struct fw_error *err)
 {
 	size_t flaws;
-	int code = fw_trail_verify(trail, 0, on_flaw, whole, &flaws, err);
+	int code = fw_trail_verify(trail, FW_VERIFY_ALL, on_flaw, whole, &flaws, err);
 
 	return code == FW_OK ? add_object(whole, 0, &whole->file, err) : code;
 }
@@ -107,7 +107,8 @@ static int audit_job(struct whole *whole, struct fw_trail *trail, const struct j
 {
 	struct fw_audit_sum sum = {0};
 	struct fw_error refused = {0};
-	int code = fw_job_audit(trail, job->number, fw_audit_take_line, &whole->view, &sum, &refused);
+	int code =
+	    fw_job_audit(trail, job->number, NULL, fw_audit_take_line, &whole->view, &sum, &refused);
 
 	if (code == FW_ERR_MEMORY || code == FW_ERR_BUSY)
 		return fw_fail(err, code, "%s", refused.text);

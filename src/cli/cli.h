@@ -33,7 +33,9 @@ struct fw_command {
 };
 
 extern const struct fw_command fw_command_begin, fw_command_resume, fw_command_list, fw_command_show,
-	fw_command_audit, fw_command_report, fw_command_back;
+	fw_command_audit, fw_command_report, fw_command_back, fw_command_person, fw_command_shop, fw_command_gauge,
+	fw_command_amend, fw_command_reopen, fw_command_attach, fw_command_evidence, fw_command_backup, fw_command_export,
+	fw_command_history;
 
 /** All commands, NULL-terminated. */
 const struct fw_command *const *fw_commands(void);

@@ -34,8 +34,12 @@ static void hold_descriptors(void)
 const struct fw_command *const *fw_commands(void)
 {
 	static const struct fw_command *const commands[] = {
-	    &fw_command_begin, &fw_command_resume, &fw_command_list, &fw_command_show,
-	    &fw_command_audit, &fw_command_report, &fw_command_back, NULL};
+	    &fw_command_begin,  &fw_command_resume,   &fw_command_list,
+	    &fw_command_show,   &fw_command_audit,    &fw_command_report,
+	    &fw_command_back,   &fw_command_amend,    &fw_command_reopen,
+	    &fw_command_attach, &fw_command_evidence, &fw_command_person,
+	    &fw_command_shop,   &fw_command_gauge,    &fw_command_history,
+	    &fw_command_export, &fw_command_backup,   NULL};
 	return commands;
 }
 

@@ -43,7 +43,8 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
 		} else if (option != FORMAT) {
 			return -1;
 		} else if (!read_format(&wanted->format, optarg)) {
-			*status = fw_cli_usage(cli, "--format takes html, json, text or answers, not '%s'", optarg);
+			*status =
+			    fw_cli_usage(cli, "--format takes html, json, text or answers, not '%s'", optarg);
 			return -1;
 		}
 	}

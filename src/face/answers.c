@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "face/answers_command.h"
 #include "face/face.h"
 #include "face/glyph.h"
 #include "face/input.h"
@@ -15,8 +16,9 @@
 /* One line of the file that isn't a comment. Both texts point into `held`. */
 struct answer {
 	size_t line;
-	const char *step; /* NULL: take back, `text` is the reason */
-	const char *text;
+	const char *step; /* NULL: a command */
+	const struct fw_answers_command *command;
+	const char *text; /* the answer, or what stands behind the command */
 	bool confirmed;
 	char *held;
 };
@@ -40,22 +42,29 @@ static void cut_blanks(char *text)
 	text[length] = '\0';
 }
 
+static int split_command(struct answer *answer, const char *text, const char *name,
+                         struct fw_error *err)
+{
+	size_t length = strcspn(text, " \t");
+
+	answer->command = fw_answers_command_find(text, length);
+	if (!answer->command)
+		return fw_fail(err, FW_ERR_INPUT, "%s:%zu: no such command '%.*s'; here can stand %s", name,
+		               answer->line, fw_utf8_fit(text, QUOTED), text, fw_answers_commands);
+	answer->text = skip_blanks(text + length);
+	if (!*answer->text)
+		return fw_fail(err, FW_ERR_INPUT, "%s:%zu: %s needs %s behind it", name, answer->line,
+		               answer->command->name, answer->command->needs);
+	return FW_OK;
+}
+
 /* Splits "step!: answer" in place. */
 static int split(struct answer *answer, const char *name, struct fw_error *err)
 {
 	char *text = answer->held + strspn(answer->held, " \t");
 
-	if (text[0] == '/') {
-		if (strncmp(text, "/back", 5) != 0 || (text[5] && !strchr(" \t", text[5])))
-			return fw_fail(err, FW_ERR_INPUT,
-			               "%s:%zu: no such command '%.*s'; only '/back reason' can stand here",
-			               name, answer->line, fw_utf8_fit(text, QUOTED), text);
-		answer->text = skip_blanks(text + 5);
-		if (!*answer->text)
-			return fw_fail(err, FW_ERR_INPUT, "%s:%zu: /back needs a reason behind it", name,
-			               answer->line);
-		return FW_OK;
-	}
+	if (text[0] == '/')
+		return split_command(answer, text, name, err);
 
 	char *colon = strchr(text, ':');
 	answer->text = colon ? skip_blanks(colon + 1) : "";
@@ -212,20 +221,14 @@ static int give(struct fw_job *job, const struct fw_screen *screen,
 	return code;
 }
 
-static int withdraw(struct fw_job *job, const struct fw_screen *screen,
-                    const struct fw_answers *answers, const struct answer *answer,
-                    struct fw_error *err)
+static int obey(struct fw_job *job, const struct fw_screen *screen,
+                const struct fw_answers *answers, const struct answer *answer, struct fw_error *err)
 {
-	int code = fw_job_withdraw(job, answer->text, err);
+	int code = answer->command->run(job, screen, answer->text, err);
 
-	if (code != FW_OK) {
+	if (code != FW_OK)
 		fw_error_prefix(err, "%s:%zu: ", answers->name, answer->line);
-		return code;
-	}
-	fputs("\n  The last answer is taken back: ", screen->out);
-	fw_text_print(screen, answer->text, -1);
-	fputc('\n', screen->out);
-	return FW_OK;
+	return code;
 }
 
 static bool interrupted(const struct fw_face *face)
@@ -254,7 +257,7 @@ static int feed(struct fw_job *job, const struct fw_face *face, const struct fw_
 	for (size_t i = 0; i < answers->count && code == FW_OK && !interrupted(face); i++) {
 		const struct answer *answer = &answers->list[i];
 		code = answer->step ? give(job, screen, answers, answer, err)
-		                    : withdraw(job, screen, answers, answer, err);
+		                    : obey(job, screen, answers, answer, err);
 		if (code != FW_OK)
 			break;
 		if (!answer->step)

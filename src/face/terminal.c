@@ -7,18 +7,9 @@
 #include "face/face.h"
 #include "face/glyph.h"
 #include "face/input.h"
+#include "face/session.h"
 #include "face/show.h"
 #include "face/wrap.h"
-
-struct session {
-	struct fw_job *job;
-	const struct fw_face *face;
-	const struct fw_screen *screen;
-	struct fw_input *input;
-	char *doubted; /* what was typed and found implausible; NULL: nothing */
-	struct fw_shown shown;
-	bool left;
-};
 
 static char *copy(const char *text)
 {
@@ -29,21 +20,19 @@ static char *copy(const char *text)
 	return out;
 }
 
-static void forget_doubt(struct session *session)
+static void forget_doubt(struct fw_session *session)
 {
 	free(session->doubted);
 	session->doubted = NULL;
 }
 
-/* The pending question changed: show what was found, and what comes next. */
-static void show_next(struct session *session)
+void fw_session_show_next(struct fw_session *session)
 {
 	forget_doubt(session);
 	fw_job_show_next(session->screen, session->job, &session->shown);
 }
 
-/* Asks for a line; false when the person left instead, or typed what can't be used. */
-static bool ask_line(struct session *session, const char *prompt, const char **line)
+bool fw_session_line(struct fw_session *session, const char *prompt, const char **line)
 {
 	switch (fw_input_ask(session->input, prompt, line)) {
 	case FW_INPUT_LINE:
@@ -65,21 +54,12 @@ static bool ask_line(struct session *session, const char *prompt, const char **l
 	return false;
 }
 
-static bool blank(const char *text)
-{
-	return text[strspn(text, " \t")] == '\0';
-}
-
-/* Answers of the engine after which the same question is asked again. */
-static bool ask_again(int code)
+bool fw_ask_again(int code)
 {
 	return code == FW_ERR_INPUT || code == FW_ERR_DIMENSION;
 }
 
-static const char no_command[] = "No such command; there are ?, /back, /pause.";
-
-/* "/bcak" was meant as a command at every kind of question; "/4 bolts" wasn't. */
-static bool is_command(const char *text)
+bool fw_is_command(const char *text)
 {
 	if (text[0] != '/')
 		return false;
@@ -98,43 +78,8 @@ static bool command_is(const char *text, const char *name, const char **rest)
 	return true;
 }
 
-/* `reason` is what stands behind the command; if nothing does, it is asked for. */
-static int take_back(struct session *session, const char *reason, struct fw_error *err)
-{
-	struct fw_error refused = {0};
-
-	if (fw_job_answered(session->job) == 0) {
-		fw_message_show(session->screen, "There is no answer to take back yet.");
-		return FW_OK;
-	}
-	if (blank(reason)) {
-		fw_wrap(session->screen,
-		        "The last answer will be struck out and asked for again. It stays in the record, "
-		        "with your reason.",
-		        2, FW_STYLE_PLAIN);
-		if (!ask_line(session, "reason, or Enter to leave it > ", &reason) || blank(reason))
-			return FW_OK;
-	}
-	if (is_command(reason + strspn(reason, " \t"))) {
-		fw_message_show(session->screen,
-		                "A command is no reason; nothing was taken back. To do it, type /back "
-		                "again.");
-		return FW_OK;
-	}
-	int code = fw_job_withdraw(session->job, reason, &refused);
-	if (code == FW_OK) {
-		session->shown = (struct fw_shown){0}; /* in full again */
-		show_next(session);
-		return FW_OK;
-	}
-	if (code != FW_ERR_STATE && !ask_again(code))
-		return fw_fail(err, code, "%s", refused.text);
-	fw_message_show(session->screen, refused.text);
-	return FW_OK;
-}
-
 /* Hands the line to the engine. What was doubted and is typed again, or affirmed, is kept. */
-static int submit(struct session *session, const char *line, struct fw_error *err)
+static int submit(struct fw_session *session, const char *line, struct fw_error *err)
 {
 	struct fw_error refused = {0};
 	bool confirmed =
@@ -143,11 +88,11 @@ static int submit(struct session *session, const char *line, struct fw_error *er
 	    fw_job_answer(session->job, confirmed ? session->doubted : line, confirmed, &refused);
 
 	if (code == FW_OK) {
-		show_next(session);
+		fw_session_show_next(session);
 		return FW_OK;
 	}
 	forget_doubt(session);
-	if (code != FW_ERR_IMPLAUSIBLE && !ask_again(code))
+	if (code != FW_ERR_IMPLAUSIBLE && !fw_ask_again(code))
 		return fw_fail(err, code, "%s", refused.text);
 	fw_message_show(session->screen, refused.text);
 	if (code == FW_ERR_IMPLAUSIBLE) {
@@ -170,34 +115,74 @@ static char *trimmed(char *text)
 	return text;
 }
 
-static int obey(struct session *session, const char *line, struct fw_error *err)
+static int leave(struct fw_session *session, const char *rest, struct fw_error *err)
 {
-	char buffer[FW_INPUT_LONGEST + 1];
-	const struct fw_question *question = fw_job_pending(session->job);
-
-	snprintf(buffer, sizeof buffer, "%s", line);
-	const char *word = trimmed(buffer);
-	const char *rest;
-	if (strcmp(word, "?") == 0 || command_is(word, "/help", &rest))
-		fw_question_help(session->screen, question);
-	else if (command_is(word, "/back", &rest))
-		return take_back(session, rest, err);
-	else if (command_is(word, "/pause", &rest))
-		session->left = true;
-	else if (is_command(word) || (word[0] == '/' && question->ask != FW_ASK_TEXT))
-		fw_message_show(session->screen, no_command);
-	else
-		return submit(session, word, err);
+	(void)rest;
+	(void)err;
+	session->left = true;
 	return FW_OK;
 }
 
-static int converse(struct session *session, struct fw_error *err)
+static int help(struct fw_session *session, const char *rest, struct fw_error *err)
+{
+	(void)rest;
+	(void)err;
+	fw_question_help(session->screen, fw_job_pending(session->job));
+	return FW_OK;
+}
+
+/* What a person can type beside answers; fw_question_help() explains them. */
+static const struct {
+	const char *name;
+	int (*run)(struct fw_session *session, const char *rest, struct fw_error *err);
+} commands[] = {
+    {"/help", help},
+    {"/back", fw_session_back},
+    {"/amend", fw_session_amend},
+    {"/gauge", fw_session_gauge},
+    {"/attach", fw_session_attach},
+    {"/pause", leave},
+};
+
+static void say_no_command(const struct fw_session *session)
+{
+	char text[256] = "No such command; there are ?";
+
+	for (size_t i = 1; i < sizeof commands / sizeof *commands; i++) {
+		size_t used = strlen(text);
+		snprintf(text + used, sizeof text - used, ", %s", commands[i].name);
+	}
+	size_t used = strlen(text);
+	snprintf(text + used, sizeof text - used, ".");
+	fw_message_show(session->screen, text);
+}
+
+static int obey(struct fw_session *session, const char *line, struct fw_error *err)
+{
+	char buffer[FW_INPUT_LONGEST + 1];
+	const struct fw_question *question = fw_job_pending(session->job);
+	const char *rest;
+
+	snprintf(buffer, sizeof buffer, "%s", line);
+	const char *word = trimmed(buffer);
+	if (strcmp(word, "?") == 0)
+		return help(session, "", err);
+	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+		if (command_is(word, commands[i].name, &rest))
+			return commands[i].run(session, rest, err);
+	if (!fw_is_command(word) && (word[0] != '/' || question->ask == FW_ASK_TEXT))
+		return submit(session, word, err);
+	say_no_command(session);
+	return FW_OK;
+}
+
+static int converse(struct fw_session *session, struct fw_error *err)
 {
 	const struct fw_question *question;
 	int code = FW_OK;
 
 	fw_job_show_head(session->screen, session->job);
-	show_next(session);
+	fw_session_show_next(session);
 	while (code == FW_OK && !session->left && (question = fw_job_pending(session->job)) != NULL) {
 		char prompt[FW_PROMPT];
 		const char *line;
@@ -205,9 +190,9 @@ static int converse(struct session *session, struct fw_error *err)
 		fw_question_prompt(session->screen, question, prompt);
 		code = fw_screen_check(session->screen, err);
 		if (code == FW_OK &&
-		    ask_line(session,
-		             session->doubted ? "Enter it again to keep it, or correct it: " : prompt,
-		             &line))
+		    fw_session_line(
+		        session, session->doubted ? "Enter it again to keep it, or correct it: " : prompt,
+		        &line))
 			code = obey(session, line, err);
 	}
 	return code;
@@ -216,7 +201,7 @@ static int converse(struct session *session, struct fw_error *err)
 int fw_face_terminal(struct fw_job *job, const struct fw_face *face, FILE *in,
                      enum fw_face_end *end, struct fw_error *err)
 {
-	struct session session = {.job = job, .face = face, .screen = &face->screen};
+	struct fw_session session = {.job = job, .face = face, .screen = &face->screen};
 	int code = fw_input_new(&session.input, in, &face->screen, face->stop, err);
 
 	if (code == FW_OK)

@@ -111,11 +111,11 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_unfinished(audit, job);
 }
 
-int fw_job_audit(struct fw_trail *trail, int64_t number,
+int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
                  void (*report)(void *context, const struct fw_audit_line *line), void *context,
                  struct fw_audit_sum *sum, struct fw_error *err)
 {
-	struct fw_audit audit = {number, report, context, sum};
+	struct fw_audit audit = {number, given, report, context, sum};
 	uint8_t head[FW_HASH];
 	int64_t seq;
 	size_t flaws;

@@ -7,6 +7,7 @@
 
 struct fw_audit {
 	int64_t number;
+	const struct fw_audit_given *given; /* or NULL */
 	void (*report)(void *context, const struct fw_audit_line *line);
 	void *context;
 	struct fw_audit_sum *sum;

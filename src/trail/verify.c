@@ -94,7 +94,7 @@ int fw_trail_verify(struct fw_trail *trail, int64_t job,
                     void (*report)(void *context, const struct fw_flaw *flaw), void *context,
                     size_t *flaws, struct fw_error *err)
 {
-	struct fw_check check = {trail, job, report, context, 0};
+	struct fw_check check = {trail, job == FW_VERIFY_ALL ? 0 : job, report, context, 0};
 
 	if (flaws)
 		*flaws = 0;

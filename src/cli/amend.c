@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/cli.h"
+
+static int run(struct fw_cli *cli, int argc, char **argv)
+{
+	(void)argc;
+	(void)argv;
+	return fw_cli_usage(cli, "not there yet");
+}
+
+const struct fw_command fw_command_amend = {
+    .name = "amend",
+    .summary = "correct an answer, with a reason",
+    .help = "Usage: fitwright amend\n",
+    .run = run,
+};

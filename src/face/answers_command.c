@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "face/answers_command.h"
+
+#include <string.h>
+
+#include "face/glyph.h"
+
+static int back(struct fw_job *job, const struct fw_screen *screen, const char *text,
+                struct fw_error *err)
+{
+	int code = fw_job_withdraw(job, text, err);
+
+	if (code != FW_OK)
+		return code;
+	fputs("\n  The last answer is taken back: ", screen->out);
+	fw_text_print(screen, text, -1);
+	fputc('\n', screen->out);
+	return FW_OK;
+}
+
+static const struct fw_answers_command commands[] = {
+    {"/back", "a reason", back},
+};
+
+const char fw_answers_commands[] = "/back REASON";
+
+const struct fw_answers_command *fw_answers_command_find(const char *name, size_t length)
+{
+	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+		if (strlen(commands[i].name) == length && strncmp(name, commands[i].name, length) == 0)
+			return &commands[i];
+	return NULL;
+}
