@@ -141,12 +141,18 @@ int fw_trail_backup(struct fw_trail *trail, const char *path, bool compact,
                     int (*progress)(void *context, int64_t done, int64_t all), void *context,
                     struct fw_error *err);
 
-/** The right to write to one job, held by one process at a time. A crash frees it. */
+/** The right to write to one job, held by one handle at a time; that of FW_SHOP is nobody's need. However its
+ *  holder ends, it is free then: there is no waiting for a time to pass. Its locks and the names of its holders
+ *  are in a file beside the trail, "trail.db-benches". */
 struct fw_lease; /* opaque */
-/** Takes the lease of `job`. `who` is shown to others meanwhile. FW_ERR_BUSY: another process has it;
- *  the message says who, on which machine and since when. `trail` must outlive the lease. */
+/** Takes the lease of `job`. `who` is shown to others meanwhile. FW_ERR_BUSY: another handle, of this process
+ *  or another, has it; the message says who, on which machine and since when. FW_ERR_TRAIL: no lease can be
+ *  taken in that folder. Through a handle that is open for reading nothing can be written: the lease is granted,
+ *  and keeps nobody out. */
 int fw_lease_take(struct fw_lease **out, struct fw_trail *trail, int64_t job, const char *who,
                   struct fw_error *err);
+/** Whether leases can be taken beside this trail at all; to know it before a job begins. */
+int fw_lease_possible(struct fw_trail *trail, struct fw_error *err);
 /** Gives it back. NULL is allowed. */
 void fw_lease_free(struct fw_lease *lease);
 

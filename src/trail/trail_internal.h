@@ -111,6 +111,10 @@ struct fw_header {
 /** Reads the header through SQLite's own file handle: closing another one would drop its locks. */
 int fw_header_read(struct fw_trail *trail, struct fw_header *out, struct fw_error *err);
 
+/* lease.c */
+/** What is put behind the trail's name for the file with the leases. */
+#define FW_LEASE_ENDING "-benches"
+
 /* transaction.c */
 int fw_read_begin(struct fw_trail *trail, struct fw_error *err);
 /** Ends what fw_read_begin() began and returns `code`. */
