@@ -102,15 +102,16 @@ static void measurements(void **state)
 	        "v = check { id = 'c', value = mm(0.2), limits = float } assert(v.within and "
 	        "v.probability == 1)\n"
 	        "local near = measure { id = 'near', say = 'x', unit = mm, gauge = 'dial indicator' }\n"
-	        "v = check { id = 'n', value = near, limits = float } assert(v.doubtful)"),
-	    "0.40|0.42|0.44|0.3",
+	        "v = check { id = 'n', value = near, limits = float, found = true } "
+	        "assert(v.doubtful)"),
+	    "0.40|0.42|0.44|correct and measure again|0.3",
 	    "\"item\":\"reading 1 of 3\"|\"caution\":\"Sharp.\"|\"unit\":\"mm\",\"gauge\":\"my "
 	    "dial\",\"low\":{|\"item\":\"reading 3 of 3\"|"
 	    "! m {\"find\":\"measurement\"|\"name\":\"my dial\"|owner: me|mean of 3 readings, my dial|"
 	    "! c "
 	    "{\"find\":\"verdict\",\"name\":\"float\"|\"source\":{\"grade\":\"owner\",\"text\":\"me\"}|"
 	    "\"verdict\":\"outside\"|"
-	    "\"verdict\":\"within\"|\"verdict\":\"doubtful\"");
+	    "\"verdict\":\"within\"|\"found\":true|\"verdict\":\"doubtful\"");
 }
 
 /* Readings further apart than the gauge explains are asked about: 0.24 typed for 0.42. */
@@ -383,7 +384,7 @@ static void same_twice(void **state)
 {
 	(void)state;
 	struct play first = {0}, again = {0};
-	static const char answers[] = "||0.8|0.82|0.7|0.71|0.4|0.38|20";
+	static const char answers[] = "||0.8|0.82|1|0.7|0.71|1|0.4|0.38|2|worn|B. Hand|20";
 
 	play_well(&first, restless, NULL, answers);
 	char *ballast = malloc(100000); /* what is allocated next comes to lie elsewhere */

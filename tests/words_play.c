@@ -94,7 +94,8 @@ void play_run(struct play *play, const char *procedure, const char *sheet, const
 {
 	const struct fw_script_text text = {"p.lua", procedure, strlen(procedure)};
 	const struct fw_script_text figures = {"s.lua", sheet, sheet ? strlen(sheet) : 0};
-	const struct fw_script_host host = {play, on_finding, on_module};
+	const struct fw_script_host host = {play, on_finding, on_module,
+	                                    play->rules ? play->rules : FW_RULES};
 	struct fw_script *script;
 
 	play->out = open_memstream(&play->log, &play->size);

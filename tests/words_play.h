@@ -24,6 +24,7 @@ struct play_module {
 
 struct play {
 	const struct play_module *modules; /* ends with a NULL name; NULL: none */
+	unsigned rules;                    /* 0: those of a job that begins now */
 	/* Filled in: */
 	int code;
 	struct fw_error error;

@@ -59,7 +59,7 @@ static int on_module(void *context, const char *name, char **bytes, size_t *size
 
 static int make_script(struct fw_job *job, struct fw_error *err)
 {
-	const struct fw_script_host host = {job, on_finding, on_module};
+	const struct fw_script_host host = {job, on_finding, on_module, job->rules};
 	const struct fw_named_source *procedure = &job->sources.procedure, *sheet = &job->sources.sheet;
 	const struct fw_script_text procedure_text = {procedure->name, procedure->bytes,
 	                                              procedure->size};

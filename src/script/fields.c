@@ -22,6 +22,7 @@ static const char *const kind_names[] = {
     [FW_FIELD_OPTIONS] = "a list of texts that can be told apart (a number only in its own place)",
     [FW_FIELD_UNIT] = "a unit, such as mm",
     [FW_FIELD_QUANTITY] = "a quantity, such as mm(0.3)",
+    [FW_FIELD_VALUE] = "a quantity, such as mm(0.3), or a function that measures it",
     [FW_FIELD_RANGE] = "two quantities, such as { mm(0), mm(3) }, the lower first",
     [FW_FIELD_WHOLE] = "a whole number from 1",
     [FW_FIELD_NUMBER] = "a plain number",
@@ -178,6 +179,8 @@ static bool fits(lua_State *L, int index, enum fw_field_kind kind)
 		return fw_lua_unit_get(L, index) != NULL;
 	case FW_FIELD_QUANTITY:
 		return fw_lua_quantity_get(L, index, &q) != 0;
+	case FW_FIELD_VALUE:
+		return lua_isfunction(L, index) || fits(L, index, FW_FIELD_QUANTITY);
 	case FW_FIELD_RANGE:
 		return is_range(L, index);
 	case FW_FIELD_WHOLE:

@@ -108,8 +108,14 @@ static int read_question(struct fw_question_view *view)
 	q->low = bound_of(json, "low", -INFINITY);
 	q->high = bound_of(json, "high", INFINITY);
 	q->gauge = text_of(json, "gauge");
+	q->width = bound_of(json, "width", 0.0);
 	q->role = text_of(json, "role");
 	q->meaning = text_of(json, "meaning");
+	q->reason = text_of(json, "reason");
+	if (q->ask == FW_ASK_SIGN) {
+		q->purpose = text_of(json, "purpose");
+		q->purpose = q->purpose ? q->purpose : "sign"; /* which rules 1 left out */
+	}
 	if (q->ask == FW_ASK_QUANTITY) {
 		const char *symbol = text_of(json, "unit");
 		q->unit = symbol ? fw_unit_find(symbol, strlen(symbol)) : NULL;

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "check.h"
 #include "files.h"
 #include "lua_quantity.h"
 #include "words.h"
@@ -110,6 +111,23 @@ static int check_sheet_file(lua_State *L)
 	return 0;
 }
 
+static int after_run(lua_State *L, int status, lua_KContext state)
+{
+	(void)status;
+	(void)state;
+	lua_settop(L, 0);
+	return fw_check_close_all(L);
+}
+
+/* `run`, the upvalue, and behind it what a procedure can't leave out. */
+static int run_whole(lua_State *L)
+{
+	lua_pushvalue(L, lua_upvalueindex(1));
+	lua_insert(L, 1);
+	lua_callk(L, lua_gettop(L) - 1, 0, 0, after_run);
+	return after_run(L, LUA_OK, 0);
+}
+
 /* Puts `run` and its sheet on a thread of their own. */
 static int prepare_run(lua_State *L)
 {
@@ -119,6 +137,8 @@ static int prepare_run(lua_State *L)
 	fw_files_push_sheet(L, name);
 	lua_getfield(L, LUA_REGISTRYINDEX, FW_FILES_PROCEDURE);
 	lua_getfield(L, -1, "run");
+	if (script->host.rules > 1)
+		lua_pushcclosure(L, run_whole, 1);
 	script->thread = fw_sandbox_thread(L);
 	lua_pop(L, 1);
 	luaL_checkstack(script->thread, 4, NULL);

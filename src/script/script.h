@@ -36,7 +36,13 @@ struct fw_script_host {
 	 */
 	int (*module)(void *context, const char *name, char **bytes, size_t *size,
 	              struct fw_error *err);
+	/* What the words mean: 1: no check stops, and there is no `hold`; 2: as docs/procedures.md has
+	 * it. A job keeps the rules with which it began. */
+	unsigned rules;
 };
+
+/* The rules of a job that begins now. */
+#define FW_RULES 2
 
 /* Loads procedure and sheet (NULL: none) and checks one against the other. FW_ERR_SCRIPT with
  * file:line. */

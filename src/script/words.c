@@ -292,5 +292,7 @@ void fw_words_open(lua_State *L)
 
 	for (size_t n = 0; (word = word_at(n)) != NULL; n++)
 		define_word(L, word);
+	if (fw_words_script(L)->host.rules > 1)
+		define_word(L, fw_words_holds);
 	fw_words_open_solve(L);
 }

@@ -42,6 +42,7 @@ enum fw_field_kind {
 	FW_FIELD_OPTIONS,  /* the same, fit to be chosen from by word or number */
 	FW_FIELD_UNIT,     /* mm, thou, Nm … */
 	FW_FIELD_QUANTITY, /* mm(3) */
+	FW_FIELD_VALUE,    /* the same, or a function that measures it */
 	FW_FIELD_RANGE,    /* { mm(0), mm(3) } */
 	FW_FIELD_WHOLE,    /* a whole number from 1 */
 	FW_FIELD_NUMBER,   /* a plain number */
@@ -73,8 +74,8 @@ struct fw_word {
 };
 
 /* The table of words, one part a file, each ended by a NULL name. */
-extern const struct fw_word fw_words_tasks[], fw_words_signs[], fw_words_measure[], fw_words_checks[], fw_words_grid[],
-    fw_words_tighten[], fw_words_fit[], fw_words_together[], fw_words_gasket[], fw_words_figures[],
+extern const struct fw_word fw_words_tasks[], fw_words_signs[], fw_words_holds[], fw_words_measure[],
+    fw_words_checks[], fw_words_grid[], fw_words_tighten[], fw_words_fit[], fw_words_together[], fw_words_gasket[], fw_words_figures[],
     fw_words_files[];
 
 /* Defines every word in the environment. Call inside fw_sandbox_protect(). */
