@@ -441,6 +441,20 @@ static void two_handles(void **state)
 	bench_open(&bench);
 	struct fw_job *job = begin_small(&bench);
 	assert_ok(fw_trail_open(&other_trail, bench.file, FW_TRAIL_WRITE, &error));
+	/* Who would go on with it elsewhere is told who is at it. */
+	assert_code(
+	    fw_job_resume(&other, other_trail, 1, "C. Other", bench_clock, &bench.clock, &error),
+	    FW_ERR_BUSY);
+	assert_null(other);
+	assert_contains(error.text, "job 1 is being worked on by B. Hand on host ");
+	assert_code(
+	    fw_job_take_back(other_trail, 1, "C. Other", "wrong", bench_clock, &bench.clock, &error),
+	    FW_ERR_BUSY);
+	assert_int_equal(bench_entries(bench.trail, 1), 1);
+	/* With the leases taken away from under it, what one of them built on is still checked. */
+	char leases[PATH_MAX + 16];
+	snprintf(leases, sizeof leases, "%s-benches", bench.file);
+	assert_int_equal(unlink(leases), 0);
 	assert_ok(fw_job_resume(&other, other_trail, 1, "C. Other", bench_clock, &bench.clock, &error));
 	assert_ok(fw_job_answer(job, "a box", false, &error));
 	assert_code(fw_job_answer(other, "a crate", false, &error), FW_ERR_BUSY);
@@ -457,6 +471,60 @@ static void two_handles(void **state)
 	char who[64];
 	make_ask(bench.file, "SELECT who FROM entry ORDER BY seq DESC", who, sizeof who);
 	assert_string_equal(who, "C. Other");
+	bench_close(&bench);
+}
+
+/* To look at a released job nobody has to wait; nor does an audit, at any job. */
+static void looking_needs_no_lease(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct bench_audit audit;
+	struct fw_error error = {0};
+	struct fw_lease *lease;
+	struct fw_job *job;
+
+	bench_open(&bench);
+	job = begin_small(&bench);
+	bench_audit(&audit, bench.file, 1); /* while it is open for work */
+	assert_int_equal(audit.sum.broken, 0);
+	while (fw_job_pending(job)) {
+		const struct fw_question *q = fw_job_pending(job);
+		const char *typed = q->ask == FW_ASK_QUANTITY ? "0.5"
+		                    : q->ask == FW_ASK_CHOICE ? "2"
+		                    : q->ask == FW_ASK_DONE   ? ""
+		                                              : "B. Hand";
+		assert_ok(fw_job_answer(job, typed, true, &error));
+	}
+	/* Released: the lease is free though the job is still open here. */
+	assert_ok(fw_lease_take(&lease, bench.trail, 1, "C. Other", &error));
+	fw_job_close(job);
+	job = bench_resume(&bench, 1);
+	assert_null(fw_job_pending(job));
+	fw_job_close(job);
+	fw_lease_free(lease);
+	bench_close(&bench);
+}
+
+/* Where no lease can be had, nothing begins that could not be gone on with. */
+static void without_leases_nothing_begins(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct fw_error error = {0};
+	struct fw_job *job;
+	char leases[PATH_MAX + 16], procedure[PATH_MAX];
+
+	bench_open(&bench);
+	snprintf(leases, sizeof leases, "%s-benches", bench.file);
+	assert_int_equal(mkdir(leases, 0700), 0);
+	bench_write(&bench, "small.lua", small, procedure);
+	const struct fw_job_begin begin = {procedure, NULL, "a box", "B. Hand"};
+	assert_code(fw_job_begin(&job, bench.trail, &begin, bench_clock, &bench.clock, &error),
+	            FW_ERR_TRAIL);
+	assert_contains(error.text, "-benches");
+	assert_int_equal(bench_entries(bench.trail, 1), 0);
+	assert_int_equal(rmdir(leases), 0);
 	bench_close(&bench);
 }
 
@@ -602,6 +670,8 @@ int main(void)
 	    cmocka_unit_test(replay_mismatch),
 	    cmocka_unit_test(clock_set_back),
 	    cmocka_unit_test(two_handles),
+	    cmocka_unit_test(looking_needs_no_lease),
+	    cmocka_unit_test(without_leases_nothing_begins),
 	    cmocka_unit_test(failed_beginnings),
 	    cmocka_unit_test(without_questions),
 	    cmocka_unit_test(files_changed_after_begin),

@@ -103,6 +103,19 @@ int fw_job_use_gauge(struct fw_job *job, const char *id, struct fw_error *err);
  *  such a file; FW_ERR_STATE: the job is released. */
 int fw_job_attach(struct fw_job *job, const char *path, const char *note, struct fw_error *err);
 
+/** What was attached. */
+struct fw_attached {
+	int64_t seq;         /**< its entry */
+	int64_t size;        /**< bytes */
+	const char *kind;    /**< media type, "image/jpeg" */
+	const char *words;   /**< the same in words: "a JPEG photo" */
+	char name[201];      /**< of the file, as recorded: without folder, fit to be shown */
+	char hash[FW_HASH_TEXT];
+	bool name_fits;      /**< false: the ending of the name belongs to another kind of file */
+};
+/** What fw_job_attach() attached last; NULL: nothing yet. Borrowed until the next, or fw_job_close(). */
+const struct fw_attached *fw_job_attached(const struct fw_job *job);
+
 /** Takes the last answer back, with a reason (not empty): it stays in the trail, struck out, and its
  *  question is asked again. FW_ERR_STATE when there is none, or the job is released. */
 int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err);

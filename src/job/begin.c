@@ -69,7 +69,11 @@ static int store_begin(struct fw_job *job, const char *value, struct fw_error *e
 	int code = fw_job_now(job, at, err);
 	const struct fw_entry entry = {.kind = "begin", .at = at, .who = job->who, .value = value};
 	if (code == FW_OK)
+		code = fw_lease_possible(job->trail, err); /* before anything is recorded */
+	if (code == FW_OK)
 		code = fw_trail_begin(job->trail, text, count, &entry, &job->number, err);
+	if (code == FW_OK)
+		code = fw_job_take_lease(job, err);
 	if (code == FW_OK) {
 		memcpy(job->last_at, at, sizeof at);
 		code = fw_trail_head(job->trail, job->number, &job->last_seq, job->head, err);

@@ -19,6 +19,7 @@ struct fw_job *fw_job_new(struct fw_trail *trail, fw_clock clock, void *clock_co
 		job->trail = trail;
 		job->clock = clock;
 		job->clock_context = clock_context;
+		job->rules = FW_RULES;
 	}
 	return job;
 }
@@ -27,6 +28,7 @@ void fw_job_close(struct fw_job *job)
 {
 	if (!job)
 		return;
+	fw_job_drop_lease(job);
 	fw_job_drop_findings(job);
 	free(job->finding);
 	fw_question_view_clear(&job->pending);
@@ -48,6 +50,20 @@ static int take_text(char **out, const char *text, struct fw_error *err)
 	return copy ? FW_OK : no_memory(err);
 }
 
+/* What the words meant when the job began; a beginning that doesn't say is of the first rules. */
+static int take_rules(struct fw_job *job, const json_t *begin, struct fw_error *err)
+{
+	const json_t *rules = json_object_get(begin, "rules");
+	json_int_t number = rules ? json_integer_value(rules) : 1;
+
+	if (number < 1 || number > FW_RULES)
+		return fw_fail(err, FW_ERR_REPLAY,
+		               "job %lld goes by rules that this program doesn't know: a newer one began it",
+		               (long long)job->number);
+	job->rules = (unsigned)number;
+	return FW_OK;
+}
+
 int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *err)
 {
 	const struct fw_record *first = &job->records.list[0];
@@ -59,7 +75,9 @@ int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *
 	job->last_seq = last->seq;
 	memcpy(job->head, last->hash, FW_HASH);
 	snprintf(job->last_at, sizeof job->last_at, "%s", last->at ? last->at : "");
-	int code = take_text(&job->who, fw_job_is_blank(who) ? last->who : who, err);
+	int code = take_rules(job, first->value, err);
+	if (code == FW_OK)
+		code = take_text(&job->who, fw_job_is_blank(who) ? last->who : who, err);
 	if (code == FW_OK)
 		code =
 		    take_text(&job->title, json_string_value(json_object_get(first->value, "title")), err);
@@ -93,8 +111,9 @@ int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t number, c
 		return no_memory(err);
 	int code =
 	    fw_job_is_blank(who) ? FW_OK : fw_job_check_name("the name of who works on it", who, err);
+	job->number = number;
 	if (code == FW_OK)
-		code = fw_job_load(job, number, who, err);
+		code = fw_job_open_for_work(job, who, err);
 	if (code == FW_OK)
 		code =
 		    fw_job_record_findings(job, err); /* a stop may have come between answer and findings */

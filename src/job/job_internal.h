@@ -88,7 +88,10 @@ struct fw_replay_watch {
 struct fw_job {
 	struct fw_trail *trail; /* borrowed */
 	int64_t number;
+	struct fw_attached attached; /* last; seq 0: nothing */
+	struct fw_lease *lease; /* held while the job is open for work */
 	char *who, *title, *unit;
+	unsigned rules; /* what the words of its procedure mean: struct fw_script_host */
 	fw_clock clock;
 	void *clock_context;
 	struct fw_sources sources;
@@ -126,6 +129,14 @@ int fw_job_record(struct fw_job *job, const char *kind, const char *step, const 
                   const char *typed, const json_t *value, struct fw_error *err);
 /* Appends the findings not yet recorded and, when the script has ended, the release. */
 int fw_job_record_findings(struct fw_job *job, struct fw_error *err);
+
+/* lease.c */
+/* The right to write to the job, until it is closed or released. FW_ERR_BUSY says who has it. */
+int fw_job_take_lease(struct fw_job *job, struct fw_error *err);
+void fw_job_drop_lease(struct fw_job *job);
+/* Loads the job, takes its lease, and loads it again if it went on meanwhile. A released job is only
+ * looked at: no lease is taken then. */
+int fw_job_open_for_work(struct fw_job *job, const char *who, struct fw_error *err);
 
 /* name.c */
 int fw_job_no_text(const char *what, struct fw_error *err);

@@ -124,8 +124,10 @@ static int record_release(struct fw_job *job, struct fw_error *err)
 	                 : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 
 	json_decref(value);
-	if (code == FW_OK)
+	if (code == FW_OK) {
 		job->released = true;
+		fw_job_drop_lease(job);
+	}
 	return code;
 }
 

@@ -57,6 +57,8 @@ int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, co
 	if (code == FW_OK)
 		code = fw_job_take_beginning(job, who, err);
 	if (code == FW_OK)
+		code = fw_job_take_lease(job, err);
+	if (code == FW_OK)
 		code = record_withdrawal(job, reason, err);
 	fw_job_close(job);
 	return code;
