@@ -11,6 +11,7 @@
 #include "fitwright/bore.h"
 #include "fitwright/calc.h"
 #include "fitwright/conform.h"
+#include "fitwright/control.h"
 #include "fitwright/error.h"
 #include "fitwright/fit.h"
 #include "fitwright/gauges.h"

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 fitwright_test(conform solve)
 fitwright_test(risk solve)
+fitwright_test(control solve)
 fitwright_test(readings solve)
 fitwright_test(uncertainty solve quantity)
 fitwright_test(conform_calc calc solve quantity)
