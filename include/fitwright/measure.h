@@ -6,7 +6,8 @@
  * Type A (JCGM 100:2008, 4.2): mean of n readings, s/sqrt(n), n - 1 degrees of freedom, from two
  * readings up. Type B (4.3): resolution d as a rectangle of half-width d/2, u = d/sqrt(12), one for
  * the mean; the gauge's limit of error e as a rectangle of half-width e, u = e/sqrt(3), shared by all
- * that was measured with that gauge.
+ * that was measured with that gauge. The limit of a gauge such as a torque wrench grows with the
+ * reading; it is taken at the mean.
  */
 #ifndef FITWRIGHT_MEASURE_H
 #define FITWRIGHT_MEASURE_H
@@ -24,10 +25,15 @@ struct fw_gauge {
 	double resolution;        /**< SI, > 0 */
 	double error;             /**< limit of error, SI, >= 0 */
 	struct fw_dimension dimension;
-	const char *source;       /**< where the two figures come from */
+	const char *source;       /**< where the figures come from */
+	double relative;          /**< share of the reading by which `error` grows, 0 when it doesn't */
 };
 
-/** Typical gauges of the bench, common practice, no source. NULL when not in the list. */
+/** Limit of error at a reading of `si`: error + relative · |si|. */
+double fw_gauge_limit(const struct fw_gauge *gauge, double si);
+
+/** Typical gauges of the bench, common practice, no source. NULL when not in the list. The figures of
+ *  a name never change: jobs recorded with it are worked out again with them. */
 const struct fw_gauge *fw_gauge_typical(const char *name);
 
 /** The list itself. */

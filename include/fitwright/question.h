@@ -11,6 +11,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "fitwright/quantity.h"
 
@@ -56,10 +57,22 @@ struct fw_question {
 	size_t columns; /**< tighten: bolts in a row, numbered along the rows; 0: round a circle */
 };
 
+/** The gauge that a reading was taken with, as the shop's register had it then. Strings are borrowed. */
+struct fw_answer_gauge {
+	const char *id;            /**< NULL: none of the register */
+	const char *kind;          /**< "dial indicator" */
+	double resolution, error;  /**< SI; limits of error as in struct fw_gauge */
+	double relative;
+	const struct fw_unit *unit; /**< in which both are written */
+	const char *calibrated, *due, *source; /**< or NULL */
+	int64_t entry;             /**< of the shop's log, that gave these figures */
+};
+
 /** An answer as accepted. */
 struct fw_answer {
 	enum fw_ask ask;
 	struct fw_quantity quantity; /**< FW_ASK_QUANTITY */
+	struct fw_answer_gauge gauge; /**< FW_ASK_QUANTITY; fw_answer_read() leaves it empty */
 	size_t option;               /**< FW_ASK_CHOICE: index from 0 */
 	const char *text;            /**< FW_ASK_CHOICE: the option; TEXT and SIGN: the words */
 };

@@ -43,7 +43,8 @@ static int check_arguments(const struct fw_quantity *readings, size_t count,
 	if (!gauge)
 		return FW_OK;
 	if (!gauge->name || !(gauge->resolution > 0) || !isfinite(gauge->resolution) ||
-	    !(gauge->error >= 0) || !isfinite(gauge->error))
+	    !(gauge->error >= 0) || !isfinite(gauge->error) || !(gauge->relative >= 0) ||
+	    !isfinite(gauge->relative))
 		return fw_fail(err, FW_ERR_ARGUMENT,
 		               "gauge \"%s\": resolution must be above 0 and the error 0 or above",
 		               gauge->name ? gauge->name : "");
@@ -85,6 +86,11 @@ static int carry_terms(struct fw_quantity *mean, const struct fw_quantity *readi
 	return code;
 }
 
+double fw_gauge_limit(const struct fw_gauge *gauge, double si)
+{
+	return gauge->error + gauge->relative * fabs(si);
+}
+
 static int add_gauge(struct fw_quantity *mean, const struct fw_gauge *gauge, const char *label,
                      struct fw_error *err)
 {
@@ -93,7 +99,8 @@ static int add_gauge(struct fw_quantity *mean, const struct fw_gauge *gauge, con
 
 	int code = fw_quantity_add_term(mean, resolution, gauge->resolution / sqrt(12), INFINITY, err);
 	if (code == FW_OK)
-		code = fw_quantity_add_term(mean, error, gauge->error / sqrt(3), INFINITY, err);
+		code = fw_quantity_add_term(mean, error, fw_gauge_limit(gauge, mean->value) / sqrt(3),
+		                            INFINITY, err);
 	return code;
 }
 

@@ -48,6 +48,26 @@ bool fw_json_quantity_read(struct fw_quantity *out, const json_t *json)
 	return isfinite(out->value);
 }
 
+static json_t *gauge_json(const struct fw_answer_gauge *gauge)
+{
+	json_t *relative = gauge->relative > 0 ? json_real(gauge->relative) : NULL;
+
+	return json_pack("{s:s, s:s, s:o, s:o, s:o*, s:s*, s:s*, s:s*, s:I}", "id", gauge->id, "kind",
+	                 gauge->kind, "resolution", fw_json_span(gauge->resolution, gauge->unit),
+	                 "error", fw_json_span(gauge->error, gauge->unit), "relative", relative,
+	                 "calibrated", gauge->calibrated, "due", gauge->due, "source", gauge->source,
+	                 "entry", (json_int_t)gauge->entry);
+}
+
+static json_t *reading_json(const struct fw_answer *answer)
+{
+	json_t *quantity = fw_json_quantity(&answer->quantity);
+
+	if (!answer->gauge.id)
+		return json_pack("{s:o}", "quantity", quantity);
+	return json_pack("{s:o, s:o}", "quantity", quantity, "gauge", gauge_json(&answer->gauge));
+}
+
 json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed)
 {
 	json_t *out = NULL;
@@ -57,7 +77,7 @@ json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed)
 		out = json_pack("{s:b}", "done", 1);
 		break;
 	case FW_ASK_QUANTITY:
-		out = json_pack("{s:o}", "quantity", fw_json_quantity(&answer->quantity));
+		out = reading_json(answer);
 		break;
 	case FW_ASK_CHOICE:
 		out = json_pack("{s:s, s:I}", "option", answer->text, "index", (json_int_t)answer->option);
@@ -74,6 +94,51 @@ json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed)
 		return NULL;
 	}
 	return out;
+}
+
+/* A text, or NULL where there is none; false for anything else. */
+static bool read_text(const char **out, const json_t *object, const char *key)
+{
+	const json_t *text = json_object_get(object, key);
+
+	*out = json_string_value(text);
+	return !text || *out;
+}
+
+bool fw_json_answer_gauge(struct fw_answer_gauge *out, const json_t *answer)
+{
+	const json_t *gauge = json_object_get(answer, "gauge");
+	const json_t *relative = json_object_get(gauge, "relative");
+	struct fw_quantity resolution, error;
+
+	memset(out, 0, sizeof *out);
+	if (!gauge)
+		return true;
+	if (!fw_json_quantity_read(&resolution, json_object_get(gauge, "resolution")) ||
+	    !fw_json_quantity_read(&error, json_object_get(gauge, "error")) ||
+	    !fw_dimension_equal(resolution.dimension, error.dimension) ||
+	    !read_text(&out->id, gauge, "id") || !read_text(&out->kind, gauge, "kind") ||
+	    !read_text(&out->calibrated, gauge, "calibrated") || !read_text(&out->due, gauge, "due") ||
+	    !read_text(&out->source, gauge, "source") || (relative && !json_is_real(relative)))
+		return false;
+	out->resolution = resolution.value;
+	out->error = error.value;
+	out->relative = json_real_value(relative);
+	out->unit = resolution.unit;
+	out->entry = json_integer_value(json_object_get(gauge, "entry"));
+	return out->id && out->kind && out->resolution > 0 && out->error >= 0 && out->relative >= 0 &&
+	       isfinite(out->relative) && out->unit->offset == 0;
+}
+
+static bool read_reading(struct fw_answer *out, const struct fw_question *question,
+                         const json_t *json)
+{
+	return fw_json_quantity_read(&out->quantity, json_object_get(json, "quantity")) &&
+	       question->unit &&
+	       fw_dimension_equal(out->quantity.dimension, question->unit->dimension) &&
+	       fw_json_answer_gauge(&out->gauge, json) &&
+	       (!out->gauge.id ||
+	        fw_dimension_equal(out->gauge.unit->dimension, question->unit->dimension));
 }
 
 static bool read_choice(struct fw_answer *out, const struct fw_question *question,
@@ -99,9 +164,7 @@ bool fw_json_answer_read(struct fw_answer *out, const struct fw_question *questi
 	case FW_ASK_DONE:
 		return json_is_true(json_object_get(json, "done"));
 	case FW_ASK_QUANTITY:
-		return fw_json_quantity_read(&out->quantity, json_object_get(json, "quantity")) &&
-		       question->unit &&
-		       fw_dimension_equal(out->quantity.dimension, question->unit->dimension);
+		return read_reading(out, question, json);
 	case FW_ASK_CHOICE:
 		return read_choice(out, question, json);
 	case FW_ASK_TEXT:

@@ -40,6 +40,9 @@ json_t *fw_json_answer(const struct fw_answer *answer, bool confirmed);
 bool fw_json_answer_read(struct fw_answer *out, const struct fw_question *question,
                          const json_t *json);
 
+/* Reads the gauge of a recorded answer; one without has an empty one. False when it isn't a gauge. */
+bool fw_json_answer_gauge(struct fw_answer_gauge *out, const json_t *answer);
+
 /* Compact text, reals with 17 digits so that they read back as the same doubles. malloc'ed. */
 char *fw_json_text(const json_t *json);
 

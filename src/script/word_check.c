@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "check.h"
+#include "gauge_ratio.h"
 #include "json.h"
 #include "lua_quantity.h"
 
@@ -63,6 +64,8 @@ static void find_verdict(lua_State *L, const struct fw_check *check)
 	fw_words_put_text(L, out, "verdict", fw_verdict_name(verdict->verdict));
 	fw_words_put(L, out, "probability", json_real(verdict->probability));
 	fw_words_put(L, out, "margin", fw_json_span(verdict->margin, limits->unit));
+	if (fw_words_script(L)->host.rules > 1)
+		fw_gauge_ratio_put(L, out, &check->value, &limits->si);
 	fw_check_push_value(L, check);
 	fw_words_put_text(L, out, "text", lua_tostring(L, -1));
 	lua_pop(L, 1);

@@ -6,18 +6,29 @@
 
 #include "figures.h"
 #include "fitwright/measure.h"
+#include "gauge_ratio.h"
 #include "json.h"
 #include "lua_quantity.h"
 #include "words.h"
 
 static const struct fw_word *const words = fw_words_measure;
 
+/* A gauge of the shop's register; its texts are held by the measurement's user values. */
+struct registered {
+	const char *kind; /* NULL: the gauge is a typical one, or one of the sheet */
+	const char *calibrated, *due, *source;
+};
+enum { HELD_ID = 1, HELD_KIND, HELD_CALIBRATED, HELD_DUE, HELD_SOURCE, HELD = HELD_SOURCE };
+
 /* A measurement under way, at index 2 of the running word. */
 struct measurement {
-	struct fw_gauge gauge;
+	struct fw_gauge asked; /* what the procedure asks for */
+	struct fw_gauge gauge; /* what is read: one of the register, named by its id, or the same */
+	struct registered registered;
 	const struct fw_unit *unit;
 	lua_Integer want;
-	double spread;                /* widest range that isn't queried, SI */
+	double width;                 /* of the limits it is for, SI; 0: not known, or open */
+	double spread;                /* widest range that isn't queried, SI; 0: by the gauge */
 	bool kept;                    /* a wider one was, and stays */
 	struct fw_quantity reading[]; /* want of them */
 };
@@ -54,11 +65,72 @@ static struct fw_gauge find_gauge(lua_State *L)
 static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken);
 static int ask_spread(lua_State *L, const struct measurement *m);
 
-static json_t *gauge_json(const struct measurement *m)
+/* Puts the gauge into what a finding was worked out from. */
+static void put_gauge(lua_State *L, json_t *ask, const struct measurement *m)
 {
-	return json_pack("{s:s, s:o, s:o, s:s}", "name", m->gauge.name, "resolution",
-	                 fw_json_span(m->gauge.resolution, m->unit), "error",
-	                 fw_json_span(m->gauge.error, m->unit), "source", m->gauge.source);
+	json_t *gauge = json_object();
+
+	fw_words_put(L, ask, "gauge", gauge);
+	fw_words_put_text(L, gauge, "name", m->asked.name);
+	fw_words_put(L, gauge, "resolution", fw_json_span(m->gauge.resolution, m->unit));
+	fw_words_put(L, gauge, "error", fw_json_span(m->gauge.error, m->unit));
+	if (m->gauge.relative > 0)
+		fw_words_put(L, gauge, "relative", json_real(m->gauge.relative));
+	if (!m->registered.kind) {
+		fw_words_put_text(L, gauge, "source", m->gauge.source);
+		return;
+	}
+	fw_words_put_text(L, gauge, "id", m->gauge.name);
+	fw_words_put_text(L, gauge, "calibrated", m->registered.calibrated);
+	fw_words_put_text(L, gauge, "due", m->registered.due);
+	fw_words_put_text(L, gauge, "source", m->registered.source);
+}
+
+/* "dial indicator", "dial indicator DI-2". */
+static void push_gauge_text(lua_State *L, const struct measurement *m)
+{
+	if (m->registered.kind)
+		lua_pushfstring(L, "%s %s", m->registered.kind, m->gauge.name);
+	else
+		lua_pushstring(L, m->gauge.name);
+}
+
+/* Holds a text in the measurement at index 2. */
+static const char *hold(lua_State *L, int place, const char *text)
+{
+	const char *held = lua_pushstring(L, text);
+
+	lua_setiuservalue(L, 2, place);
+	return held;
+}
+
+/* The gauge of the first reading is that of the measurement. */
+static void take_gauge(lua_State *L, struct measurement *m, const struct fw_answer_gauge *used)
+{
+	m->gauge = m->asked;
+	m->registered = (struct registered){NULL, NULL, NULL, NULL};
+	if (!used->id)
+		return;
+	m->gauge = (struct fw_gauge){.name = hold(L, HELD_ID, used->id),
+	                             .resolution = used->resolution,
+	                             .error = used->error,
+	                             .relative = used->relative,
+	                             .dimension = used->unit->dimension};
+	m->registered.kind = hold(L, HELD_KIND, used->kind);
+	m->registered.calibrated = hold(L, HELD_CALIBRATED, used->calibrated);
+	m->registered.due = hold(L, HELD_DUE, used->due);
+	m->registered.source = hold(L, HELD_SOURCE, used->source);
+}
+
+/* The engine lets nobody change over in the middle: this is a record that was made otherwise. */
+static void check_gauge(lua_State *L, const struct measurement *m,
+                        const struct fw_answer_gauge *used)
+{
+	bool registered = m->registered.kind != NULL;
+
+	if (registered != (used->id != NULL) || (registered && strcmp(used->id, m->gauge.name) != 0))
+		fw_words_error(L, "measure", 1,
+		               "the readings of one measurement were taken with different gauges");
 }
 
 /* How far the readings lie apart: of a temperature a difference in kelvins. */
@@ -89,13 +161,16 @@ static void push_measurement_text(lua_State *L, const struct measurement *m,
 
 	shown.unit = m->unit;
 	fw_quantity_text(&shown, true, text, sizeof text);
+	push_gauge_text(L, m);
+	const char *gauge = lua_tostring(L, -1);
 	if (m->kept)
 		lua_pushfstring(L, "%s (mean of %d readings that lie %s apart, %s)", text, (int)m->want,
-		                fw_quantity_text(&range, false, apart, sizeof apart), m->gauge.name);
+		                fw_quantity_text(&range, false, apart, sizeof apart), gauge);
 	else if (m->want > 1)
-		lua_pushfstring(L, "%s (mean of %d readings, %s)", text, (int)m->want, m->gauge.name);
+		lua_pushfstring(L, "%s (mean of %d readings, %s)", text, (int)m->want, gauge);
 	else
-		lua_pushfstring(L, "%s (%s)", text, m->gauge.name);
+		lua_pushfstring(L, "%s (%s)", text, gauge);
+	lua_remove(L, -2);
 }
 
 static int finish_measurement(lua_State *L, const struct measurement *m)
@@ -112,6 +187,7 @@ static int finish_measurement(lua_State *L, const struct measurement *m)
 	if (fw_measure_combine(&mean, m->reading, (size_t)m->want, &m->gauge, label, &error) != FW_OK)
 		return fw_words_error(L, "measure", 1, "%s", error.text);
 	mean.unit = m->unit;
+	fw_gauge_ratio_note(L, &m->gauge, label, m->registered.kind != NULL);
 
 	json_t *ask = fw_words_object(L);
 	fw_words_put_text(L, ask, "find", "measurement");
@@ -120,7 +196,7 @@ static int finish_measurement(lua_State *L, const struct measurement *m)
 	for (lua_Integer i = 0; i < m->want; i++)
 		if (json_array_append_new(readings, fw_json_quantity(&m->reading[i])) != 0)
 			return luaL_error(L, "out of memory");
-	fw_words_put(L, ask, "gauge", gauge_json(m));
+	put_gauge(L, ask, m);
 	json_t *value = fw_words_object(L);
 	fw_words_put(L, value, "quantity", fw_json_quantity(&mean));
 	if (m->kept) {
@@ -182,16 +258,29 @@ static int ask_spread(lua_State *L, const struct measurement *m)
 	return fw_words_ask(L, after_spread, 0);
 }
 
+/* What was asked for, or four steps of the scale and twice the gauge's limit of error. */
+static double widest(const struct measurement *m)
+{
+	return m->spread > 0
+	           ? m->spread
+	           : 4.0 * m->gauge.resolution + 2.0 * fw_gauge_limit(&m->gauge, m->reading[0].value);
+}
+
 static int after_reading(lua_State *L, int status, lua_KContext taken)
 {
 	(void)status;
 	struct measurement *m = lua_touserdata(L, 2);
+	const struct fw_answer *answer = fw_words_answer(L);
 
 	lua_settop(L, 2);
-	m->reading[taken] = fw_words_answer(L)->quantity;
+	m->reading[taken] = answer->quantity;
+	if (taken == 0)
+		take_gauge(L, m, &answer->gauge);
+	else
+		check_gauge(L, m, &answer->gauge);
 	if (taken + 1 < m->want)
 		return ask_reading(L, m, (lua_Integer)taken + 1);
-	return range_of(L, m).value > m->spread ? ask_spread(L, m) : finish_measurement(L, m);
+	return range_of(L, m).value > widest(m) ? ask_spread(L, m) : finish_measurement(L, m);
 }
 
 static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer taken)
@@ -205,7 +294,9 @@ static int ask_reading(lua_State *L, const struct measurement *m, lua_Integer ta
 	if (taken > 0)
 		json_object_del(question, "caution"); /* said at the first reading */
 	fw_words_put_text(L, question, "unit", m->unit->symbol);
-	fw_words_put_text(L, question, "gauge", m->gauge.name);
+	fw_words_put_text(L, question, "gauge", m->asked.name);
+	if (m->width > 0)
+		fw_words_put(L, question, "width", fw_json_span(m->width, m->unit));
 	if (lua_getfield(L, 1, "plausible") == LUA_TTABLE &&
 	    fw_words_range(L, lua_gettop(L), &low, &high)) {
 		fw_words_put(L, question, "low", fw_json_quantity(&low));
@@ -221,10 +312,10 @@ static void check_dimensions(lua_State *L, const struct measurement *m)
 	char unit_name[64], other_name[64];
 
 	fw_dimension_name(m->unit->dimension, unit_name, sizeof unit_name);
-	if (!fw_dimension_equal(m->unit->dimension, m->gauge.dimension))
+	if (!fw_dimension_equal(m->unit->dimension, m->asked.dimension))
 		fw_words_error(L, "measure", 1, "the gauge '%s' reads a %s, and '%s' is a %s",
-		               m->gauge.name,
-		               fw_dimension_name(m->gauge.dimension, other_name, sizeof other_name),
+		               m->asked.name,
+		               fw_dimension_name(m->asked.dimension, other_name, sizeof other_name),
 		               m->unit->symbol, unit_name);
 	if (lua_getfield(L, 1, "plausible") == LUA_TTABLE &&
 	    fw_words_range(L, lua_gettop(L), &low, &high) &&
@@ -235,19 +326,38 @@ static void check_dimensions(lua_State *L, const struct measurement *m)
 	lua_pop(L, 1);
 }
 
-/* What is asked for, or four steps of the scale and twice the gauge's limit of error. */
+/* What the call asks for; 0 when it leaves that to the gauge. */
 static double spread_of(lua_State *L, const struct measurement *m)
 {
 	struct fw_quantity own;
 
 	if (!fw_words_quantity(L, 1, "spread", &own))
-		return 4.0 * m->gauge.resolution + 2.0 * m->gauge.error;
+		return 0;
 	if (!fw_dimension_equal(own.dimension, m->unit->dimension) || !(own.value > 0))
 		fw_words_error(L, "measure", 1,
 		               "'spread' must be above 0 and of the same kind as the readings");
 	if (own.unit && own.unit->offset != 0)
 		fw_words_error(L, "measure", 1, "'spread' of temperatures is a difference: write K(5)");
 	return own.value;
+}
+
+/* Width of the limits that the reading is for. */
+static double width_of(lua_State *L, const struct measurement *m)
+{
+	char unit_name[64], other_name[64];
+
+	lua_getfield(L, 1, "limits");
+	const struct fw_figure_limits *limits = fw_figure_get(L, -1, FW_FIGURE_LIMITS);
+	lua_pop(L, 1); /* the call's table still holds it */
+	if (!limits)
+		return 0;
+	if (!fw_dimension_equal(limits->unit->dimension, m->unit->dimension))
+		fw_words_error(L, "measure", 1, "'limits' are a %s, and '%s' is a %s",
+		               fw_dimension_name(limits->unit->dimension, other_name, sizeof other_name),
+		               m->unit->symbol,
+		               fw_dimension_name(m->unit->dimension, unit_name, sizeof unit_name));
+	double width = limits->si.max - limits->si.min;
+	return isfinite(width) ? width : 0;
 }
 
 static int run_measure(lua_State *L)
@@ -261,8 +371,9 @@ static int run_measure(lua_State *L)
 		                      "%d readings are more than the %d of one measurement", (int)want,
 		                      FW_READINGS_MOST);
 	struct measurement *m =
-	    lua_newuserdatauv(L, sizeof *m + (size_t)want * sizeof m->reading[0], 0);
-	m->gauge = gauge;
+	    lua_newuserdatauv(L, sizeof *m + (size_t)want * sizeof m->reading[0], HELD);
+	m->asked = m->gauge = gauge;
+	m->registered = (struct registered){NULL, NULL, NULL, NULL};
 	m->want = want;
 	lua_getfield(L, 1, "unit");
 	m->unit = fw_lua_unit_get(L, -1);
@@ -270,6 +381,7 @@ static int run_measure(lua_State *L)
 	check_dimensions(L, m);
 	m->kept = false;
 	m->spread = spread_of(L, m);
+	m->width = width_of(L, m);
 	return ask_reading(L, m, 0);
 }
 
@@ -282,6 +394,7 @@ static const struct fw_field measure_fields[] = {
     {"gauge", FW_FIELD_GAUGE, true, "what it is measured with"},
     {"readings", FW_FIELD_WHOLE, false, "how many readings; 1 when left out"},
     {"plausible", FW_FIELD_RANGE, false, "readings outside are asked about once"},
+    {"limits", FW_FIELD_LIMITS, false, "what it is for: a gauge too coarse for them is named"},
     {"spread", FW_FIELD_QUANTITY, false,
      "readings further apart are asked about; by the gauge when left out"},
     {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
