@@ -39,6 +39,7 @@ struct fw_person {
 	int64_t from;   /**< entry of the shop's log that added it */
 	int64_t until;  /**< entry that retired or replaced it; 0 while it is in use */
 	char *since;    /**< `at` of that first entry */
+	char *ended;    /**< `at` of the entry `until`; NULL while it is in use */
 	bool proven;    /**< the entry carries a signature by this very key */
 };
 
@@ -52,13 +53,18 @@ struct fw_people {
 };
 
 /** Reads the people out of the shop's log, up to and with entry `until` (0: all of it). FW_ERR_TRAIL
- *  names the entry that can't be read. A trail of format 1 has no log: an empty list. */
+ *  names the entry that can't be read, or that can't be: a name or key that is there already, one that isn't
+ *  there to be replaced. FW_ERR_NOT_FOUND: the log has no entry `until`. A trail of format 1 has no log: an
+ *  empty list, if `until` is 0. */
 int fw_people_read(struct fw_people *out, struct fw_trail *trail, int64_t until, struct fw_error *err);
 void fw_people_free(struct fw_people *people);
-/** The key in use of the person of this name (letters alike whatever their case); NULL: none. */
+/** The key in use of the person of this name (a to z alike whatever their case); NULL: none. */
 const struct fw_person *fw_people_find(const struct fw_people *people, const char *name);
 /** Whose key it is or was; NULL: nobody's. */
 const struct fw_person *fw_people_by_key(const struct fw_people *people, const uint8_t key[FW_KEY]);
+/** People with a key in use. */
+size_t fw_people_in_use(const struct fw_people *people);
+/** Whether the role is among the person's, a to z alike whatever their case. */
 bool fw_person_has_role(const struct fw_person *person, const char *role);
 
 /** A secret key, unlocked: in memory that isn't swapped or dumped where the system allows it. */
@@ -71,11 +77,17 @@ const uint8_t *fw_secret_public(const struct fw_secret *secret);
 /** `$FITWRIGHT_KEYS`, else `fitwright/keys` under `$XDG_DATA_HOME` or `~/.local/share`. As
  *  fw_trail_default_path(). */
 const char *fw_keys_folder(char *buffer, size_t size, struct fw_error *err);
-/** Where the key file of `name` lies in `folder`. Returns `buffer`, or NULL with `err` filled. */
+/** Where a new key file of `name` goes in `folder`: "r-example.key", or "r-example-2.key" … when that is there
+ *  already. Returns `buffer`, or NULL with `err` filled. */
 const char *fw_key_path(char *buffer, size_t size, const char *folder, const char *name,
                         struct fw_error *err);
-/** Makes a key for `name`, seals it and writes the file (0600; on the disk before it returns; an
- *  existing file is never overwritten). The passphrase must have at least 8 characters. */
+/** Where the file of this key of `name` lies in `folder`, under one of those names. Returns `buffer`, or NULL with
+ *  `err` filled: FW_ERR_NOT_FOUND says which names were looked for. */
+const char *fw_key_find(char *buffer, size_t size, const char *folder, const char *name,
+                        const uint8_t key[FW_KEY], struct fw_error *err);
+/** Makes a key for `name`, seals it and writes the file (0600, its folder 0700 if it isn't there; on the disk
+ *  before it returns; an existing file is never overwritten). The passphrase has 8 characters or more, none of
+ *  them a control character, and no blank at its ends. */
 int fw_key_make(struct fw_secret **out, const char *path, const char *name, const char *passphrase,
                 struct fw_error *err);
 /** Unlocks the key in a file. FW_ERR_INPUT: the passphrase doesn't fit; FW_ERR_NOT_FOUND;
@@ -88,6 +100,11 @@ struct fw_card {
 	char name[201];
 	uint8_t key[FW_KEY];
 };
+/** What a key file says without its passphrase. Errors as fw_key_unlock(). */
+int fw_key_look(struct fw_card *out, const char *path, struct fw_error *err);
+/** The first 32 digits of a public key in groups of four, to be compared by eye or read out. */
+#define FW_FINGERPRINT_TEXT 40
+const char *fw_key_fingerprint(char out[FW_FINGERPRINT_TEXT], const uint8_t key[FW_KEY]);
 /** Text of a card, malloc'ed. */
 int fw_card_text(char **out, const char *name, const struct fw_secret *secret, struct fw_error *err);
 /** Reads a card file and checks its own signature. Message with file:line. */
@@ -107,7 +124,7 @@ struct fw_signing {
 	int64_t count;                /**< entries of the job before the signature */
 	uint8_t head[FW_HASH];        /**< hash of the last of them */
 	int64_t shop_count;           /**< entries of the shop's log then; 0 in the log itself */
-	uint8_t shop_head[FW_HASH];
+	uint8_t shop_head[FW_HASH];   /**< hash of the last of them; zeros in the log itself */
 	const char *step;             /**< or NULL */
 	const char *name, *role, *meaning; /**< `role` of FW_FOR_PERSON: the roles, joined by ", " */
 	const char *reason;           /**< of a concession or reopening; or NULL */
@@ -131,7 +148,8 @@ struct fw_person_new {
 	const char *reason;      /**< of a replacement, else NULL */
 };
 /** Adds a person, or (with `reason`) a new key for one who is there: the old key is retired by the same
- *  entry. FW_ERR_STATE: the name is in use, or isn't there to be replaced. */
+ *  entry, and the roles stay when none are given. FW_ERR_STATE: the name or the key is in use, or isn't there to
+ *  be replaced; FW_ERR_ARGUMENT names the field. Else as fw_trail_append(). */
 int fw_people_add(struct fw_trail *trail, const struct fw_person_new *person,
                   const struct fw_secret *secret, struct fw_error *err);
 /** Retires the key of `name`: what it signed stays valid, it signs nothing more. */
