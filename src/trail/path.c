@@ -33,7 +33,7 @@ const char *fw_trail_default_path(char *buffer, size_t size, struct fw_error *er
 }
 
 /* A new name is on the disk only when the folder it stands in is. */
-static int sync_above(const char *path, struct fw_error *err)
+int fw_path_sync_above(const char *path, struct fw_error *err)
 {
 	const char *slash = strrchr(path, '/');
 	size_t length = slash ? (size_t)(slash - path) : 0;
@@ -59,7 +59,7 @@ static int make_folder(const char *folder, struct fw_error *err)
 	struct stat status;
 
 	if (mkdir(folder, 0700) == 0)
-		return sync_above(folder, err);
+		return fw_path_sync_above(folder, err);
 	int why = errno;
 	if (stat(folder, &status) == 0) {
 		if (S_ISDIR(status.st_mode))

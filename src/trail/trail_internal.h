@@ -9,14 +9,18 @@
 
 /** "FWtr": the application_id in the header of a trail. */
 #define FW_TRAIL_APPLICATION 0x46577472
+/** "FWxj": that of an excerpt, one job with the log of the shop. */
+#define FW_TRAIL_EXCERPT 0x4657786A
 /** The newest format this program reads and the one it writes: user_version in the header. */
-#define FW_TRAIL_FORMAT 1
+#define FW_TRAIL_FORMAT 2
 /** How long a writer waits for its turn. */
 #define FW_TRAIL_BUSY_MS 4000
 /** Largest text of an entry, and largest source. */
 #define FW_TRAIL_TEXT_MOST 16777216
 /** Length of "2026-03-05T14:03:11.250Z". */
 #define FW_TIME_LENGTH 24
+/** Hex digits of the identity of a shop. */
+#define FW_SHOP_DIGITS 32
 
 /** Columns of an entry in the order in which they are hashed, bound and read. */
 #define FW_ENTRY_COLUMNS "job, seq, kind, step, at, who, ask, typed, value, prev, hash"
@@ -36,6 +40,9 @@ enum fw_sql {
 	FW_SQL_FIND_HASH,
 	FW_SQL_SOURCE_INSERT,
 	FW_SQL_SOURCE_READ,
+	FW_SQL_EVIDENCE_INSERT,
+	FW_SQL_EVIDENCE_READ,
+	FW_SQL_EVIDENCE_NAMED,
 	FW_SQL_COUNT
 };
 
@@ -44,6 +51,10 @@ struct fw_trail {
 	sqlite3_stmt *statements[FW_SQL_COUNT];
 	char *path;
 	enum fw_trail_mode mode;
+	int format;       /* of the file, when the schema was compared last */
+	bool excerpt;     /* by its application_id */
+	int64_t only;     /* the job of an excerpt */
+	char shop[FW_SHOP_DIGITS + 1]; /* "" when there is none */
 	int64_t cookie;   /* schema_version when the schema was compared last */
 	unsigned walking; /* visits under way */
 	bool writing;     /* inside BEGIN IMMEDIATE */
@@ -78,21 +89,51 @@ bool fw_time_check(const char *text);
 /* path.c */
 /** Makes the folders above `path` (0700) and an empty file (0600), if they aren't there. */
 int fw_path_make(const char *path, struct fw_error *err);
+/** Gets the name of `path`, which stands in the folder above it, onto the disk. */
+int fw_path_sync_above(const char *path, struct fw_error *err);
+
+/* append.c */
+/** Writes `entry` as number `seq` of `job` behind `head`, which becomes its hash. Inside a write. */
+int fw_entry_write(struct fw_trail *trail, const struct fw_entry *entry, int64_t job, int64_t seq,
+                   uint8_t head[FW_HASH], struct fw_error *err);
+/** The same behind what is there. `job` is there, and `after` is its last entry. */
+int fw_entry_follow(struct fw_trail *trail, int64_t job, int64_t after,
+                    const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
+                    struct fw_error *err);
+/** What was written is not what reads back: memory, disk or SQLite is at fault. */
+int fw_entry_differs(struct fw_trail *trail, struct fw_error *err);
+
+/* store.c: bytes kept under their hash, sources and evidence. */
+struct fw_store {
+	enum fw_sql read, insert;
+	const char *name;  /* "source" */
+	const char *trust; /* what was changed when the bytes don't have their hash */
+};
+extern const struct fw_store fw_store_source, fw_store_evidence;
+/** Stores bytes unless they are there. Inside a write. */
+int fw_store_write(struct fw_trail *trail, const struct fw_store *store, const void *bytes,
+                   size_t size, struct fw_error *err);
+/** As fw_trail_source(). */
+int fw_store_read(struct fw_trail *trail, const struct fw_store *store, const uint8_t hash[FW_HASH],
+                  char **bytes, size_t *size, struct fw_error *err);
+
+/* identity.c */
+/** The first entry of the log of the shop, inside a write; `jobs` came from format `from`, if any. */
+int fw_identity_write(struct fw_trail *trail, int from, struct fw_error *err);
+/** Reads which shop the trail is of, and which job an excerpt is of. */
+int fw_identity_read(struct fw_trail *trail, struct fw_error *err);
+
+/* migrate.c */
+/** Brings an earlier format up to date, whole or not at all. FW_ERR_TRAIL when its chain isn't sound. */
+int fw_migrate(struct fw_trail *trail, struct fw_error *err);
 
 /* schema.c */
-/** Fills an empty file, inside a write. */
-int fw_schema_create(struct fw_trail *trail, struct fw_error *err);
+/** Makes all objects of the newest format in an empty file. Returns SQLite's code. */
+int fw_schema_fill(sqlite3 *db, int application);
+/** Makes those that the format before doesn't have, after its views and triggers were dropped. */
+int fw_schema_upgrade(struct fw_trail *trail, struct fw_error *err);
 /** Compares the schema with that of `version`. FW_OK, FW_ERR_TRAIL naming the first difference. */
 int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err);
-
-/* schema_text.c */
-struct fw_migration {
-	int version;
-	const char *const *statements; /* from the version before to this one; NULL-terminated */
-	const char *const *schema;     /* all objects of this version as SQLite keeps them */
-};
-/** Append-only list, oldest first, ended by version 0. */
-extern const struct fw_migration fw_migrations[];
 
 /* guard.c */
 /** Sets what a connection may do, before anything is read. */
@@ -110,6 +151,25 @@ struct fw_header {
 };
 /** Reads the header through SQLite's own file handle: closing another one would drop its locks. */
 int fw_header_read(struct fw_trail *trail, struct fw_header *out, struct fw_error *err);
+
+/* fresh.c: a new file that is complete or not there. */
+struct fw_fresh {
+	char *path;      /* where it shall be; nothing is there yet */
+	char *temporary; /* the same with six letters more, until it is settled */
+};
+/** Looks at the name, and makes an empty file beside it. FW_ERR_ARGUMENT when something is at `path`, or
+ *  a database would take a file of that name for its own. */
+int fw_fresh_open(struct fw_fresh *out, const struct fw_trail *trail, const char *path,
+                  struct fw_error *err);
+/** A failure of SQLite at the new file. */
+int fw_fresh_fail(const struct fw_fresh *fresh, sqlite3 *db, int code, struct fw_error *err);
+/** Opens it as a trail and checks all of it. FW_ERR_TRAIL with the first flaw. */
+int fw_fresh_check(const struct fw_fresh *fresh, struct fw_error *err);
+/** To the disk, and under its name, unless something else has got that name meanwhile. Nothing is left to
+ *  abandon then. */
+int fw_fresh_settle(struct fw_fresh *fresh, struct fw_error *err);
+/** Removes what there is of it. */
+void fw_fresh_abandon(struct fw_fresh *fresh);
 
 /* lease.c */
 /** What is put behind the trail's name for the file with the leases. */
