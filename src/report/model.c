@@ -55,41 +55,6 @@ static int take(void *context, const struct fw_entry *from)
 	return job->failed ? FW_ERR_MEMORY : 0;
 }
 
-static bool is_kind(const struct fw_report_entry *entry, const char *kind)
-{
-	return strcmp(entry->kind, kind) == 0;
-}
-
-/* A withdrawal strikes out what it names and all that stood after it. `standing` is a stack of the
- * entries that stand, so that each is pushed and popped once however many withdrawals there are. */
-static void strike_out(struct fw_report_job *job, size_t *standing)
-{
-	size_t depth = 0;
-
-	for (size_t i = 0; i < job->count; i++) {
-		struct fw_report_entry *entry = &job->entries[i];
-		if (!is_kind(entry, "withdraw")) {
-			standing[depth++] = i;
-			continue;
-		}
-		int64_t target = fw_get_whole(entry->value, "entry", INT64_MAX);
-		while (depth > 1 && job->entries[standing[depth - 1]].seq >= target)
-			job->entries[standing[--depth]].withdrawn_by = entry->seq;
-	}
-}
-
-static void carry_phases(struct fw_report_job *job)
-{
-	const char *phase = NULL;
-
-	for (size_t i = 0; i < job->count; i++) {
-		const char *own = fw_get_text(job->entries[i].ask, "phase");
-		if (own)
-			phase = own;
-		job->entries[i].phase = phase;
-	}
-}
-
 static void keep_flaw(void *context, const struct fw_flaw *flaw)
 {
 	struct fw_report_job *job = context;
@@ -99,11 +64,21 @@ static void keep_flaw(void *context, const struct fw_flaw *flaw)
 		                flaw->what ? flaw->what : "");
 }
 
+/* A shop's log that can't be read says nothing about people; its check says why. */
+static void read_people(struct fw_report_job *job)
+{
+	struct fw_error ignored = {0};
+
+	if (fw_people_read(&job->people, job->trail, 0, &ignored) != FW_OK)
+		memset(&job->people, 0, sizeof job->people);
+}
+
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                    struct fw_error *err)
 {
 	memset(job, 0, sizeof *job);
 	job->number = number;
+	job->trail = trail;
 	int code = fw_trail_walk(trail, number, take, job, err);
 	if (job->failed)
 		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory while reading its trail",
@@ -114,12 +89,10 @@ int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t nu
 		return fw_fail(err, FW_ERR_NOT_FOUND, "there is no job %lld in this trail",
 		               (long long)number);
 
-	size_t *standing = calloc(job->count, sizeof *standing);
-	if (!standing)
-		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)number);
-	strike_out(job, standing);
-	free(standing);
-	carry_phases(job);
+	code = fw_report_fold(job, err);
+	if (code != FW_OK)
+		return code;
+	read_people(job);
 	return fw_trail_verify(trail, number, keep_flaw, job, &job->flaws, err);
 }
 
@@ -135,12 +108,14 @@ void fw_report_free(struct fw_report_job *job)
 		json_decref(entry->value);
 	}
 	free(job->entries);
+	free(job->order);
+	fw_people_free(&job->people);
 	memset(job, 0, sizeof *job);
 }
 
 const char *fw_report_find(const struct fw_report_entry *entry)
 {
-	return is_kind(entry, "finding") ? fw_get_text(entry->ask, "find") : NULL;
+	return fw_report_is(entry, "finding") ? fw_get_text(entry->ask, "find") : NULL;
 }
 
 const struct fw_report_entry *fw_report_next_kind(const struct fw_report_job *job,
@@ -150,7 +125,7 @@ const struct fw_report_entry *fw_report_next_kind(const struct fw_report_job *jo
 	const struct fw_report_entry *end = job->entries + job->count;
 
 	for (entry = entry ? entry + 1 : job->entries; entry < end; entry++)
-		if (!entry->withdrawn_by && is_kind(entry, kind))
+		if (!entry->struck_by && fw_report_is(entry, kind))
 			return entry;
 	return NULL;
 }
@@ -168,7 +143,7 @@ const struct fw_report_entry *fw_report_next(const struct fw_report_job *job,
 
 const json_t *fw_report_begin(const struct fw_report_job *job)
 {
-	return is_kind(&job->entries[0], "begin") ? job->entries[0].value : NULL;
+	return fw_report_is(&job->entries[0], "begin") ? job->entries[0].value : NULL;
 }
 
 const struct fw_report_entry *fw_report_release(const struct fw_report_job *job)
@@ -176,15 +151,30 @@ const struct fw_report_entry *fw_report_release(const struct fw_report_job *job)
 	return fw_report_next_kind(job, NULL, "release");
 }
 
-size_t fw_report_answers(const struct fw_report_job *job)
+const struct fw_report_entry *fw_report_next_answer(const struct fw_report_job *job,
+                                                    const struct fw_report_entry *entry)
 {
-	size_t answers = 0;
+	const struct fw_report_entry *end = job->entries + job->count;
 
-	for (size_t i = 0; i < job->count; i++)
-		if (!job->entries[i].withdrawn_by &&
-		    (is_kind(&job->entries[i], "answer") || is_kind(&job->entries[i], "sign")))
-			answers++;
-	return answers;
+	for (entry = entry ? entry + 1 : job->entries; entry < end; entry++)
+		if (!entry->struck_by && fw_report_answers(entry) && !fw_report_is(entry, "sign"))
+			return entry;
+	return NULL;
+}
+
+/* Place in the order behind the answer from which the finding follows. */
+static size_t place_behind(const struct fw_report_job *job, const struct fw_report_entry *finding)
+{
+	size_t low = 0, high = job->answers;
+
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (job->entries[job->order[middle]].root <= finding->after)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low;
 }
 
 /* The readings of a measurement are the last answers of its step before it. */
@@ -195,9 +185,10 @@ bool fw_report_kept(const struct fw_report_job *job, const struct fw_report_entr
 	const char *step = measurement->step ? measurement->step : "";
 	size_t left = json_array_size(readings);
 
-	for (const struct fw_report_entry *entry = measurement; entry-- > job->entries;) {
-		if (entry->withdrawn_by || !is_kind(entry, "answer") || !entry->step ||
-		    strcmp(entry->step, step) != 0 || !json_object_get(entry->value, "quantity"))
+	for (size_t place = place_behind(job, measurement); place-- > 0;) {
+		const struct fw_report_entry *entry = &job->entries[job->order[place]];
+		if (!entry->step || strcmp(entry->step, step) != 0 ||
+		    !json_object_get(entry->value, "quantity"))
 			continue;
 		if (left-- == index + 1)
 			return fw_get_true(entry->value, "confirmed") &&

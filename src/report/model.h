@@ -15,6 +15,7 @@
 #include <stdint.h>
 
 #include "fitwright/error.h"
+#include "fitwright/people.h"
 #include "fitwright/trail.h"
 
 /** One entry, with strings repaired to valid UTF-8. */
@@ -23,23 +24,42 @@ struct fw_report_entry {
 	char *kind, *step, *at, *who, *typed;
 	char *ask_text, *value_text; /**< the columns as they were, kept only when they are no JSON */
 	json_t *ask, *value;         /**< NULL when absent or no JSON */
-	const char *phase;           /**< of the question, or of the last one before; or NULL */
-	int64_t withdrawn_by;        /**< seq of the withdrawal that struck it out; 0: it stands */
+	const char *phase;           /**< of the question, or of the answer it follows from; or NULL */
+	int64_t struck_by;           /**< seq of the entry that struck it out; 0: it stands */
+	int64_t root;  /**< of an amendment: seq of the answer that was first given; else its own */
+	int64_t after; /**< of a finding: root of the answer it follows from; 0: of none */
 	char prev[FW_HASH_TEXT], hash[FW_HASH_TEXT];
 };
 
 struct fw_report_job {
 	int64_t number;
+	struct fw_trail *trail; /**< borrowed: evidence is read when it is drawn */
 	struct fw_report_entry *entries;
 	size_t count, room;
+	size_t *order; /**< answers that stand, by index; an amendment in the place of its root */
+	size_t answers;
+	struct fw_people people; /**< of the shop's log, whole */
 	size_t flaws;             /**< that the trail's own check found */
 	char flaw[FW_ERROR_TEXT]; /**< the first of them */
 	bool failed;              /**< out of memory while reading */
 };
 
+/** Reads the job whole, folds it, and has its chain checked. */
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                    struct fw_error *err);
 void fw_report_free(struct fw_report_job *job);
+
+/** Which entries stand, what took their place, and what each finding follows from. */
+int fw_report_fold(struct fw_report_job *job, struct fw_error *err);
+/** The entry of that number, or NULL. */
+const struct fw_report_entry *fw_report_entry(const struct fw_report_job *job, int64_t seq);
+bool fw_report_is(const struct fw_report_entry *entry, const char *kind);
+/** An answer, a signature, or an amendment. */
+bool fw_report_answers(const struct fw_report_entry *entry);
+/** "taken back", "amended", "lapsed", "reopened", NULL for what stands. */
+const char *fw_report_struck(const struct fw_report_job *job, const struct fw_report_entry *entry);
+/** Why an entry struck others out, in its own words or ours; NULL: it doesn't say. */
+const char *fw_report_reason(const struct fw_report_entry *entry);
 
 /** Getters on JSON. */
 const char *fw_get_text(const json_t *object, const char *key);
@@ -81,8 +101,9 @@ const struct fw_report_entry *fw_report_next_kind(const struct fw_report_job *jo
 const json_t *fw_report_begin(const struct fw_report_job *job);
 /** The release that stands, or NULL. */
 const struct fw_report_entry *fw_report_release(const struct fw_report_job *job);
-/** Answers that stand, sign-offs among them. */
-size_t fw_report_answers(const struct fw_report_job *job);
+/** The next standing answer or amendment, without signatures; as fw_report_next_kind(). */
+const struct fw_report_entry *fw_report_next_answer(const struct fw_report_job *job,
+                                                    const struct fw_report_entry *entry);
 /** Whether reading `index` (from 0) of a measurement was queried as implausible and kept. */
 bool fw_report_kept(const struct fw_report_job *job, const struct fw_report_entry *measurement,
                     size_t index);
