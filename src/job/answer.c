@@ -41,22 +41,6 @@ static int record_answer(struct fw_job *job, const struct fw_answer *answer, con
 	return code;
 }
 
-/* The answer is on the disk: on to the next question. */
-static int run_on(struct fw_job *job, const struct fw_answer *answer, struct fw_error *err)
-{
-	job->answered++;
-	fw_job_drop_findings(job);
-	int code = fw_script_answer(job->script, answer, err);
-	fw_question_view_clear(&job->pending);
-	if (code == FW_OK)
-		code = fw_job_record_findings(job, err);
-	if (code == FW_OK && fw_script_question(job->script))
-		code = fw_question_view_set(&job->pending, fw_script_question(job->script), err);
-	if (code == FW_OK)
-		code = fw_job_show_findings(job, err);
-	return code;
-}
-
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err)
 {
 	struct fw_answer answer;
@@ -78,5 +62,5 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
 		fw_error_clear(err);
 		code = record_answer(job, &answer, typed, doubted, err);
 	}
-	return code == FW_OK ? run_on(job, &answer, err) : code;
+	return code == FW_OK ? fw_job_run_on(job, &answer, err) : code;
 }

@@ -70,11 +70,7 @@ static void note_release(struct fw_audit *audit, const json_t *begin, const char
 /* Whether the procedure failed only once it had met all that stands. */
 bool fw_audit_fails_at_end(const struct fw_job *job, int code)
 {
-	bool failed = code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT;
-
-	for (size_t i = job->cursor; failed && i < job->records.count; i++)
-		failed = job->records.list[i].struck;
-	return failed;
+	return (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT) && fw_job_met_all(job);
 }
 
 static void replay(struct fw_audit *audit, struct fw_job *job)
@@ -87,6 +83,7 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 	job->watch = NULL;
 	if (job->records.count > 0) {
 		audit->sum->entries = job->records.count;
+		audit->rules = job->rules;
 		fw_hash_text(audit->sum->head, job->records.list[job->records.count - 1].hash);
 		audit->sum->released = fw_records_released(&job->records);
 		fw_audit_form(audit, &job->records);
@@ -115,7 +112,7 @@ int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_g
                  void (*report)(void *context, const struct fw_audit_line *line), void *context,
                  struct fw_audit_sum *sum, struct fw_error *err)
 {
-	struct fw_audit audit = {number, given, report, context, sum};
+	struct fw_audit audit = {number, given, report, context, sum, trail, 1};
 	uint8_t head[FW_HASH];
 	int64_t seq;
 	size_t flaws;

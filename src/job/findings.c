@@ -6,8 +6,7 @@
 
 #include "job_internal.h"
 
-/* Most findings between two questions: they are recorded in one go, and held in memory until then.
- */
+/* Most findings between two questions. */
 #define FINDINGS_MOST 1000
 
 static int no_memory(struct fw_error *err)
@@ -18,7 +17,7 @@ static int no_memory(struct fw_error *err)
 int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
                         const json_t *value, bool recorded, struct fw_error *err)
 {
-	if (job->findings == FINDINGS_MOST)
+	if (job->findings - job->finding_base == FINDINGS_MOST)
 		return fw_fail(err, FW_ERR_LIMIT,
 		               "more than %d things were worked out at '%s' without a question",
 		               FINDINGS_MOST, step);
@@ -48,8 +47,17 @@ void fw_job_drop_findings(struct fw_job *job)
 		json_decref(job->finding[i].value);
 	}
 	job->findings = 0;
+	job->finding_base = 0;
 	free(job->shown);
 	job->shown = NULL;
+}
+
+bool fw_job_has_new_findings(const struct fw_job *job)
+{
+	for (size_t i = 0; i < job->findings; i++)
+		if (!job->finding[i].recorded)
+			return true;
+	return false;
 }
 
 static double number_of(const json_t *object, const char *key, double otherwise)

@@ -32,6 +32,7 @@ void fw_job_close(struct fw_job *job)
 	fw_job_drop_findings(job);
 	free(job->finding);
 	fw_question_view_clear(&job->pending);
+	fw_job_clear_run(job);
 	fw_records_free(&job->records);
 	fw_script_free(job->script);
 	fw_sources_free(&job->sources);
@@ -57,9 +58,10 @@ static int take_rules(struct fw_job *job, const json_t *begin, struct fw_error *
 	json_int_t number = rules ? json_integer_value(rules) : 1;
 
 	if (number < 1 || number > FW_RULES)
-		return fw_fail(err, FW_ERR_REPLAY,
-		               "job %lld goes by rules that this program doesn't know: a newer one began it",
-		               (long long)job->number);
+		return fw_fail(
+		    err, FW_ERR_REPLAY,
+		    "job %lld goes by rules that this program doesn't know: a newer one began it",
+		    (long long)job->number);
 	job->rules = (unsigned)number;
 	return FW_OK;
 }
@@ -90,14 +92,27 @@ int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *
 
 int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_error *err)
 {
+	fw_job_clear_run(job);
 	fw_records_free(&job->records);
 	fw_sources_free(&job->sources);
 	job->number = number;
-	int code = fw_records_read(&job->records, job->trail, number, err);
+	int code = job->watch ? fw_records_read(&job->records, job->trail, number, err)
+	                      : fw_records_read_raw(&job->records, job->trail, number, err);
 	if (code == FW_OK)
 		code = fw_job_take_beginning(job, who, err);
 	if (code == FW_OK)
 		code = fw_job_replay(job, err);
+	return code;
+}
+
+int fw_job_reload(struct fw_job *job, struct fw_error *err)
+{
+	int code = fw_job_load(job, job->number, job->who, err);
+
+	if (code == FW_OK)
+		code = fw_job_record_findings(job, err);
+	if (code == FW_OK)
+		fw_job_forget_records(job);
 	return code;
 }
 
@@ -117,11 +132,11 @@ int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t number, c
 	if (code == FW_OK)
 		code =
 		    fw_job_record_findings(job, err); /* a stop may have come between answer and findings */
-	fw_records_free(&job->records);
 	if (code != FW_OK) {
 		fw_job_close(job);
 		return code;
 	}
+	fw_job_forget_records(job);
 	*out = job;
 	return FW_OK;
 }

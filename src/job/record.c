@@ -79,12 +79,16 @@ static void free_draft(struct draft *draft)
 	free(draft->value);
 }
 
-static int append(struct fw_job *job, struct fw_entry *entries, size_t count, struct fw_error *err)
+/* `given`: the time of the entries; NULL: now. */
+static int append(struct fw_job *job, const char *given, struct fw_entry *entries, size_t count,
+                  struct fw_error *err)
 {
 	char at[32] = "";
 	uint8_t head[FW_HASH];
-	int code = fw_job_now(job, at, err);
+	int code = given ? FW_OK : fw_job_now(job, at, err);
 
+	if (given)
+		snprintf(at, sizeof at, "%s", given);
 	if (code != FW_OK)
 		return code;
 	for (size_t i = 0; i < count; i++) {
@@ -102,16 +106,23 @@ static int append(struct fw_job *job, struct fw_entry *entries, size_t count, st
 	return FW_OK;
 }
 
-int fw_job_record(struct fw_job *job, const char *kind, const char *step, const json_t *ask,
-                  const char *typed, const json_t *value, struct fw_error *err)
+int fw_job_record_at(struct fw_job *job, const char *at, const char *kind, const char *step,
+                     const json_t *ask, const char *typed, const json_t *value,
+                     struct fw_error *err)
 {
 	struct draft draft;
 	int code = make_draft(&draft, kind, step, ask, typed, value, err);
 
 	if (code == FW_OK)
-		code = append(job, &draft.entry, 1, err);
+		code = append(job, at, &draft.entry, 1, err);
 	free_draft(&draft);
 	return code;
+}
+
+int fw_job_record(struct fw_job *job, const char *kind, const char *step, const json_t *ask,
+                  const char *typed, const json_t *value, struct fw_error *err)
+{
+	return fw_job_record_at(job, NULL, kind, step, ask, typed, value, err);
 }
 
 /* {"count", "head"} of what the job holds, so that a cut tail shows. */
@@ -131,55 +142,107 @@ static int record_release(struct fw_job *job, struct fw_error *err)
 	return code;
 }
 
-/* Drafts of the findings not yet recorded; `draft` and `entries` have room for all. */
-static int draft_findings(const struct fw_job *job, struct draft *draft, struct fw_entry *entries,
-                          size_t *made, struct fw_error *err)
+/* Entries in the making that go to the trail together. */
+struct drafts {
+	struct draft *draft;
+	struct fw_entry *entry;
+	size_t count;
+};
+
+static int make_drafts(struct drafts *out, size_t most, struct fw_error *err)
 {
-	for (size_t i = 0; i < job->findings; i++) {
-		const struct fw_kept_finding *kept = &job->finding[i];
-		if (kept->recorded)
-			continue;
-		struct draft *next = &draft[(*made)++];
-		int code = make_draft(next, "finding", kept->step, kept->ask, NULL, kept->value, err);
-		if (code != FW_OK)
-			return code;
-		entries[*made - 1] = next->entry;
-	}
-	return FW_OK;
+	out->count = 0;
+	out->draft = calloc(most, sizeof *out->draft);
+	out->entry = calloc(most, sizeof *out->entry);
+	return out->draft && out->entry ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 }
 
-static int record_new_findings(struct fw_job *job, size_t fresh, struct fw_error *err)
+static void free_drafts(struct drafts *drafts)
 {
-	struct draft *draft = calloc(fresh, sizeof *draft);
-	struct fw_entry *entries = calloc(fresh, sizeof *entries);
-	size_t made = 0;
+	for (size_t i = 0; i < drafts->count; i++)
+		free_draft(&drafts->draft[i]);
+	free(drafts->draft);
+	free(drafts->entry);
+}
 
-	if (!draft || !entries) {
-		free(draft);
-		free(entries);
-		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	}
-	int code = draft_findings(job, draft, entries, &made, err);
+static int add_draft(struct drafts *out, const char *kind, const char *step, const json_t *ask,
+                     const json_t *value, struct fw_error *err)
+{
+	struct draft *draft = &out->draft[out->count++];
+	int code = make_draft(draft, kind, step, ask, NULL, value, err);
+
 	if (code == FW_OK)
-		code = append(job, entries, made, err);
-	for (size_t i = 0; code == FW_OK && i < job->findings; i++)
+		out->entry[out->count - 1] = draft->entry;
+	return code;
+}
+
+/* Answers that lapse, in one entry. */
+static int draft_lapse(struct drafts *out, const struct fw_job *job, struct fw_error *err)
+{
+	const struct fw_records *records = job->run.records;
+	json_t *list = json_array();
+	json_t *value = json_pack("{s:o}", "entries", list);
+	int code = value ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+
+	for (size_t i = 0; code == FW_OK && i < records->count; i++)
+		if (records->list[i].due &&
+		    json_array_append_new(list, json_integer((json_int_t)records->list[i].seq)) != 0)
+			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (code == FW_OK)
+		code = add_draft(out, "lapse", NULL, NULL, value, err);
+	json_decref(value);
+	return code;
+}
+
+static int draft_findings(struct drafts *out, const struct fw_job *job, struct fw_error *err)
+{
+	int code = FW_OK;
+
+	for (size_t i = 0; code == FW_OK && i < job->findings; i++) {
+		const struct fw_kept_finding *kept = &job->finding[i];
+		if (!kept->recorded)
+			code = add_draft(out, "finding", kept->step, kept->ask, kept->value, err);
+	}
+	return code;
+}
+
+/* They are on the disk. */
+static void mark_recorded(struct fw_job *job)
+{
+	struct fw_run *run = &job->run;
+
+	for (size_t i = 0; i < job->findings; i++)
 		job->finding[i].recorded = true;
-	for (size_t i = 0; i < made; i++)
-		free_draft(&draft[i]);
-	free(draft);
-	free(entries);
+	for (size_t i = 0; run->due && i < run->records->count; i++) {
+		run->records->list[i].struck = run->records->list[i].struck || run->records->list[i].due;
+		run->records->list[i].due = false;
+	}
+	run->due = false;
+}
+
+int fw_job_record_behind(struct fw_job *job, const struct fw_entry *first, struct fw_error *err)
+{
+	struct drafts drafts;
+	int code = make_drafts(&drafts, job->findings + 2, err);
+
+	if (code == FW_OK && first)
+		drafts.entry[drafts.count++] = *first; /* its texts are the caller's */
+	if (code == FW_OK && job->run.due)
+		code = draft_lapse(&drafts, job, err);
+	if (code == FW_OK)
+		code = draft_findings(&drafts, job, err);
+	if (code == FW_OK && drafts.count > 0)
+		code = append(job, NULL, drafts.entry, drafts.count, err);
+	if (code == FW_OK)
+		mark_recorded(job);
+	free_drafts(&drafts);
 	return code;
 }
 
 int fw_job_record_findings(struct fw_job *job, struct fw_error *err)
 {
-	size_t fresh = 0;
-	int code = FW_OK;
+	int code = fw_job_record_behind(job, NULL, err);
 
-	for (size_t i = 0; i < job->findings; i++)
-		fresh += !job->finding[i].recorded;
-	if (fresh > 0)
-		code = record_new_findings(job, fresh, err);
 	if (code == FW_OK && !job->released && job->script && !fw_script_question(job->script))
 		code = record_release(job, err);
 	return code;

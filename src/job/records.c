@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The entries of a job, in memory. */
+/* The entries of a job, in memory. Which of them stand is worked out in fold.c. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -10,25 +10,40 @@ bool fw_record_is(const struct fw_record *record, const char *kind)
 	return record->kind && strcmp(record->kind, kind) == 0;
 }
 
+bool fw_record_answers(const struct fw_record *record)
+{
+	return fw_record_is(record, "answer") || fw_record_is(record, "sign") ||
+	       fw_record_is(record, "amend");
+}
+
 static bool copy_text(char **out, const char *text)
 {
 	*out = text ? strdup(text) : NULL;
 	return !text || *out;
 }
 
-static int read_json(json_t **out, const char *text, const struct fw_entry *entry,
-                     const char *column, struct fw_error *err)
+static int read_json(json_t **out, const char *text, int64_t job, int64_t seq, const char *column,
+                     struct fw_error *err)
 {
 	json_error_t why;
 
-	if (!text)
+	if (!text || *out)
 		return FW_OK;
 	*out = json_loads(text, JSON_REJECT_DUPLICATES, &why);
 	if (*out)
 		return FW_OK;
 	return fw_fail(err, FW_ERR_TRAIL,
 	               "job %lld, entry %lld: its %s isn't JSON (%s); the record is damaged",
-	               (long long)entry->job, (long long)entry->seq, column, why.text);
+	               (long long)job, (long long)seq, column, why.text);
+}
+
+int fw_record_parse(struct fw_record *record, int64_t job, struct fw_error *err)
+{
+	int code = read_json(&record->ask, record->ask_text, job, record->seq, "question", err);
+
+	return code == FW_OK
+	           ? read_json(&record->value, record->value_text, job, record->seq, "value", err)
+	           : code;
 }
 
 static void free_record(struct fw_record *record)
@@ -38,66 +53,62 @@ static void free_record(struct fw_record *record)
 	free(record->at);
 	free(record->who);
 	free(record->typed);
+	free(record->ask_text);
+	free(record->value_text);
 	json_decref(record->ask);
 	json_decref(record->value);
 }
 
-static int fill_record(struct fw_record *record, const struct fw_entry *entry, struct fw_error *err)
+/* Kinds whose value the fold, or the beginning, needs. */
+static bool is_wanted(const struct fw_record *record)
+{
+	return fw_record_is(record, "begin") || fw_record_is(record, "withdraw") ||
+	       fw_record_is(record, "amend") || fw_record_is(record, "lapse") ||
+	       fw_record_is(record, "reopen");
+}
+
+static int fill_record(struct fw_record *record, const struct fw_records *records,
+                       const struct fw_entry *entry, struct fw_error *err)
 {
 	record->seq = entry->seq;
 	memcpy(record->hash, entry->hash, FW_HASH);
 	if (!copy_text(&record->kind, entry->kind) || !copy_text(&record->step, entry->step) ||
 	    !copy_text(&record->at, entry->at) || !copy_text(&record->who, entry->who) ||
-	    !copy_text(&record->typed, entry->typed))
+	    !copy_text(&record->typed, entry->typed) || !copy_text(&record->ask_text, entry->ask) ||
+	    !copy_text(&record->value_text, entry->value))
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	int code = read_json(&record->ask, entry->ask, entry, "question", err);
-	return code == FW_OK ? read_json(&record->value, entry->value, entry, "value", err) : code;
+	return records->raw && !is_wanted(record) ? FW_OK : fw_record_parse(record, records->job, err);
 }
 
-static int add_record(void *context, const struct fw_entry *entry)
+int fw_records_add(struct fw_records *records, const struct fw_entry *entry, struct fw_error *err)
 {
-	struct fw_records *records = context;
-
 	if (records->count == records->room) {
 		size_t room = records->room ? 2 * records->room : 64;
 		struct fw_record *list = realloc(records->list, room * sizeof *list);
 		if (!list)
-			return fw_fail(records->error, FW_ERR_MEMORY, "out of memory");
+			return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 		records->list = list;
 		records->room = room;
 	}
 	struct fw_record *record = &records->list[records->count];
 	memset(record, 0, sizeof *record);
 	records->count++;
-	return fill_record(record, entry, records->error);
+	return fill_record(record, records, entry, err);
 }
 
-/* Strikes out the answer that a "withdraw" takes back, and all after it. */
-static void strike(struct fw_records *records, size_t withdraw)
+static int add_record(void *context, const struct fw_entry *entry)
 {
-	int64_t from = json_integer_value(json_object_get(records->list[withdraw].value, "entry"));
+	struct fw_records *records = context;
 
-	records->list[withdraw].struck = true;
-	if (from < 2) /* the beginning can't be taken back */
-		return;
-	for (size_t i = withdraw; i > 0 && records->list[i - 1].seq >= from; i--)
-		records->list[i - 1].struck = true;
+	return fw_records_add(records, entry, records->error);
 }
 
-void fw_records_strike(struct fw_records *records)
-{
-	for (size_t i = 0; i < records->count; i++)
-		records->list[i].struck = false;
-	for (size_t i = 0; i < records->count; i++)
-		if (fw_record_is(&records->list[i], "withdraw"))
-			strike(records, i);
-}
-
-int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
-                    struct fw_error *err)
+static int read_records(struct fw_records *out, struct fw_trail *trail, int64_t job, bool raw,
+                        struct fw_error *err)
 {
 	memset(out, 0, sizeof *out);
 	out->job = job;
+	out->raw = raw;
 	out->error = err;
 	int code = fw_trail_walk(trail, job, add_record, out, err);
 	out->error = NULL;
@@ -109,6 +120,18 @@ int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
 	return FW_OK;
 }
 
+int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
+                    struct fw_error *err)
+{
+	return read_records(out, trail, job, false, err);
+}
+
+int fw_records_read_raw(struct fw_records *out, struct fw_trail *trail, int64_t job,
+                        struct fw_error *err)
+{
+	return read_records(out, trail, job, true, err);
+}
+
 void fw_records_free(struct fw_records *records)
 {
 	for (size_t i = 0; i < records->count; i++)
@@ -117,11 +140,25 @@ void fw_records_free(struct fw_records *records)
 	memset(records, 0, sizeof *records);
 }
 
+struct fw_record *fw_records_find(const struct fw_records *records, int64_t seq)
+{
+	size_t low = 0, high = records->count;
+
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (records->list[middle].seq < seq)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low < records->count && records->list[low].seq == seq ? &records->list[low] : NULL;
+}
+
 const struct fw_record *fw_records_last_answer(const struct fw_records *records)
 {
 	for (size_t i = records->count; i > 0; i--) {
 		const struct fw_record *record = &records->list[i - 1];
-		if (!record->struck && (fw_record_is(record, "answer") || fw_record_is(record, "sign")))
+		if (!record->struck && fw_record_answers(record))
 			return record;
 	}
 	return NULL;
@@ -129,5 +166,8 @@ const struct fw_record *fw_records_last_answer(const struct fw_records *records)
 
 bool fw_records_released(const struct fw_records *records)
 {
-	return records->count > 0 && fw_record_is(&records->list[records->count - 1], "release");
+	for (size_t i = records->count; i > 0; i--)
+		if (!records->list[i - 1].struck && fw_record_is(&records->list[i - 1], "release"))
+			return true;
+	return false;
 }

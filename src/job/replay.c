@@ -1,16 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The stored procedure, run again through what was recorded. */
+/* The stored procedure, run again through what was recorded. docs/replay.md has the rules. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "job_internal.h"
-
-/* The next record that stands, or NULL. */
-static const struct fw_record *next_record(struct fw_job *job)
-{
-	while (job->cursor < job->records.count && job->records.list[job->cursor].struck)
-		job->cursor++;
-	return job->cursor < job->records.count ? &job->records.list[job->cursor] : NULL;
-}
 
 static bool same_text(const char *a, const char *b)
 {
@@ -28,27 +21,119 @@ static int mismatch(const struct fw_job *job, const struct fw_record *record, co
 	    record->step ? record->step : "", what);
 }
 
-static int on_finding(void *context, const char *step, const json_t *ask, const json_t *value,
-                      struct fw_error *err)
-{
-	struct fw_job *job = context;
-	const struct fw_record *record = next_record(job);
+/* ---- what is left to be met ---- */
 
-	if (!record)
-		return fw_job_keep_finding(job, step, ask, value, false, err);
-	if (!fw_record_is(record, "finding"))
-		return mismatch(job, record,
-		                "the procedure now works something out where this was recorded", err);
-	bool alike = same_text(record->step, step) &&
-	             fw_json_alike(record->ask, ask, FW_AUDIT_TOLERANCE) &&
-	             fw_json_alike(record->value, value, FW_AUDIT_TOLERANCE);
+static bool waits(const struct fw_record *record)
+{
+	return !record->struck && !record->due && !record->met && fw_record_answers(record);
+}
+
+/* The next answer that was recorded after the last amendment, or NULL. */
+static const struct fw_record *next_live(struct fw_run *run)
+{
+	if (run->live == 0)
+		return NULL;
+	for (; run->next_live < run->records->count; run->next_live++) {
+		const struct fw_record *record = &run->records->list[run->next_live];
+		if (record->seq > run->amended && waits(record))
+			return record;
+	}
+	return NULL;
+}
+
+static struct fw_record *next_finding(struct fw_run *run)
+{
+	if (!run->records)
+		return NULL;
+	for (; run->next_finding < run->records->count; run->next_finding++) {
+		struct fw_record *record = &run->records->list[run->next_finding];
+		if (!record->struck && fw_record_is(record, "finding"))
+			return record;
+	}
+	return NULL;
+}
+
+static const struct fw_record *release_of(const struct fw_run *run)
+{
+	for (size_t i = run->records ? run->records->count : 0; i > 0; i--)
+		if (!run->records->list[i - 1].struck &&
+		    fw_record_is(&run->records->list[i - 1], "release"))
+			return &run->records->list[i - 1];
+	return NULL;
+}
+
+bool fw_job_met_all(const struct fw_job *job)
+{
+	struct fw_run run = job->run; /* looking moves nothing on */
+
+	return run.live == 0 && !next_finding(&run) && !release_of(&run);
+}
+
+/* ---- findings ---- */
+
+/* Held against the recorded one: as text, which is quick, else with the tolerance of an audit. */
+static int is_alike(bool *out, const struct fw_job *job, struct fw_record *record, const char *step,
+                    const json_t *ask, const json_t *value, struct fw_error *err)
+{
+	char *ask_text = fw_json_text(ask), *value_text = fw_json_text(value);
+	int code = ask_text && value_text ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+
+	*out = code == FW_OK && same_text(record->step, step) &&
+	       same_text(record->ask_text, ask_text) && same_text(record->value_text, value_text);
+	free(ask_text);
+	free(value_text);
+	if (code != FW_OK || *out)
+		return code;
+	code = fw_record_parse(record, job->number, err);
+	*out = code == FW_OK && same_text(record->step, step) &&
+	       fw_json_alike(record->ask, ask, FW_AUDIT_TOLERANCE) &&
+	       fw_json_alike(record->value, value, FW_AUDIT_TOLERANCE);
+	return code;
+}
+
+static int meet_finding(struct fw_job *job, struct fw_record *record, const char *step,
+                        const json_t *ask, const json_t *value, struct fw_error *err)
+{
+	bool alike;
+
+	if (record->checked)
+		return FW_OK; /* an audit doesn't look twice */
+	int code = is_alike(&alike, job, record, step, ask, value, err);
+	if (code != FW_OK)
+		return code;
+	record->checked = job->watch != NULL;
 	if (job->watch)
 		job->watch->finding(job->watch->context, record, alike, ask, value);
 	else if (!alike)
 		return mismatch(job, record, "worked out again it comes to something else", err);
-	job->cursor++;
+	return FW_OK;
+}
+
+static int on_finding(void *context, const char *step, const json_t *ask, const json_t *value,
+                      struct fw_error *err)
+{
+	static const char too_much[] = "the procedure now works something out where this was recorded";
+	struct fw_job *job = context;
+	struct fw_run *run = &job->run;
+	struct fw_record *record = next_finding(run);
+	const struct fw_record *live = next_live(run), *release = record ? NULL : release_of(run);
+
+	if (live && (!record || live->seq < record->seq))
+		return mismatch(job, live, too_much, err);
+	if (release)
+		return mismatch(job, release, too_much, err);
+	if (!record)
+		return fw_job_keep_finding(job, step, ask, value, false, err);
+	if (record->seq < run->latest)
+		return mismatch(job, record, "it was recorded before an answer that it follows from", err);
+	int code = meet_finding(job, record, step, ask, value, err);
+	if (code != FW_OK)
+		return code;
+	run->next_finding++;
 	return fw_job_keep_finding(job, step, ask, value, true, err);
 }
+
+/* ---- the script ---- */
 
 static int on_module(void *context, const char *name, char **bytes, size_t *size,
                      struct fw_error *err)
@@ -69,59 +154,230 @@ static int make_script(struct fw_job *job, struct fw_error *err)
 	                     err);
 }
 
-/* Hands one recorded answer over. */
-static int feed(struct fw_job *job, const struct fw_record *record, json_t *question,
-                struct fw_error *err)
+/* ---- answers ---- */
+
+static bool is_bench(const struct fw_question *question)
 {
+	return question->ask == FW_ASK_DONE || question->ask == FW_ASK_QUANTITY;
+}
+
+/* Whether the recorded question is this one, to the letter; else, whatever the order of its keys.
+ */
+static int is_same_question(bool *out, const struct fw_job *job, struct fw_record *record,
+                            const char *text, json_t *question, struct fw_error *err)
+{
+	const struct fw_question *q = &job->pending.question;
+
+	*out = false;
+	if (!same_text(record->step, q->step) ||
+	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
+		return FW_OK;
+	*out = same_text(record->ask_text, text);
+	if (*out)
+		return FW_OK;
+	int code = fw_record_parse(record, job->number, err);
+	*out = code == FW_OK && json_equal(record->ask, question);
+	return code;
+}
+
+/* Hands one recorded answer over. */
+static int feed(struct fw_job *job, struct fw_record *record, struct fw_error *err)
+{
+	struct fw_run *run = &job->run;
+	const struct fw_question *question = &job->pending.question;
+	const struct fw_record *finding = next_finding(run);
 	struct fw_answer answer;
 
-	if (!fw_record_is(record, "answer") && !fw_record_is(record, "sign"))
-		return mismatch(job, record, "the procedure now asks something where this was recorded",
+	if (finding && finding->seq < record->seq)
+		return mismatch(job, finding, "the procedure now asks something where this was recorded",
 		                err);
-	int code = fw_question_view_set(&job->pending, question, err);
+	int code = fw_record_parse(record, job->number, err);
 	if (code != FW_OK)
 		return code;
-	const struct fw_question *q = &job->pending.question;
-	if (!json_equal(record->ask, question) || !same_text(record->step, q->step) ||
-	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
-		return mismatch(job, record, "the procedure now asks otherwise", err);
-	if (!fw_json_answer_read(&answer, &job->pending.question, record->value))
+	if (!fw_json_answer_read(&answer, question, record->value))
 		return mismatch(job, record, "the recorded answer doesn't fit its question", err);
-	if (job->watch)
-		job->watch->answer(job->watch->context, record, &job->pending.question);
-	job->cursor++;
-	job->answered++;
-	fw_job_drop_findings(job);
+	if (job->watch && !record->checked) {
+		record->checked = true;
+		job->watch->answer(job->watch->context, record, question);
+	}
+	record->met = true;
+	run->order[run->recorded++] = (size_t)(record - run->records->list);
+	run->met++;
+	run->unmet--;
+	run->live -= record->seq > run->amended;
+	if (is_bench(question))
+		run->bench = record->root;
+	if (record->seq > run->latest) {
+		run->latest = record->seq;
+		if (!fw_job_has_new_findings(job)) /* they are to be recorded yet */
+			fw_job_drop_findings(job);     /* the later answer brought what comes now */
+	}
+	job->finding_base = job->findings;
 	return fw_script_answer(job->script, &answer, err);
 }
 
-/* The script has ended: so must the record. */
-static int meet_end(struct fw_job *job, const struct fw_record *record, struct fw_error *err)
+/* The answer won't do any more. */
+static void lapse(struct fw_run *run, struct fw_record *record)
 {
-	fw_question_view_clear(&job->pending); /* it shows the last question that was fed */
-	if (!record)
+	record->due = true;
+	run->due = true;
+	run->unmet--;
+	run->live -= record->seq > run->amended;
+}
+
+static void lapse_rest(struct fw_run *run)
+{
+	for (size_t i = 0; run->unmet > 0 && i < run->records->count; i++)
+		if (waits(&run->records->list[i]))
+			lapse(run, &run->records->list[i]);
+}
+
+/* Nothing may be left that was recorded since the last amendment, when the procedure asks (or ends)
+ * and no answer is there. */
+static int check_rest(struct fw_job *job, const char *what, struct fw_error *err)
+{
+	const struct fw_record *finding = next_finding(&job->run), *live = next_live(&job->run),
+	                       *release = release_of(&job->run);
+	const struct fw_record *first = live ? live : finding;
+
+	if (live && finding && finding->seq < live->seq)
+		first = finding;
+	first = first ? first : release;
+	return first ? mismatch(job, first, what, err) : FW_OK;
+}
+
+/* The answer recorded for the pending question, where it still counts: the question comes up word
+ * for word, and after no work at the bench that was done later. NULL: it is to be asked. */
+static int find_answer(struct fw_record **out, struct fw_job *job, json_t *question,
+                       struct fw_error *err)
+{
+	struct fw_run *run = &job->run;
+	struct fw_record *record = NULL;
+	bool same = false;
+
+	*out = NULL;
+	if (!run->records || run->unmet == 0)
 		return FW_OK;
-	if (!fw_record_is(record, "release"))
-		return mismatch(job, record, "the procedure now ends before this", err);
-	job->cursor++;
-	job->released = true;
+	char *text = fw_json_text(question);
+	int code = text ? fw_standing_find(&record, &run->standing, text, question, err)
+	                : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	if (code == FW_OK && record)
+		code = is_same_question(&same, job, record, text, question, err);
+	free(text);
+	if (code != FW_OK || !record)
+		return code;
+	bool live = record->seq > run->amended;
+	if (live && !same)
+		return mismatch(job, record, "the procedure now asks otherwise", err);
+	if (live && (record->seq < run->latest || record != next_live(run)))
+		return mismatch(job, record, "the procedure now asks in another order", err);
+	if (same && record->root > run->bench)
+		*out = record;
+	else
+		lapse(run, record);
 	return FW_OK;
 }
 
+/* One question: its recorded answer is handed over, or it is what is asked now. */
+static int meet_question(struct fw_job *job, json_t *question, bool *asked, struct fw_error *err)
+{
+	struct fw_record *record;
+	int code = fw_question_view_set(&job->pending, question, err);
+
+	*asked = false;
+	if (code == FW_OK)
+		code = find_answer(&record, job, question, err);
+	if (code != FW_OK)
+		return code;
+	if (record)
+		return feed(job, record, err);
+	code = check_rest(job, "the procedure now asks something else before this", err);
+	if (code == FW_OK && is_bench(&job->pending.question))
+		lapse_rest(&job->run); /* the work goes another way from here */
+	*asked = code == FW_OK;
+	return code;
+}
+
+/* The script has ended: so must the record. */
+static int meet_end(struct fw_job *job, struct fw_error *err)
+{
+	static const char early[] = "the procedure now ends before this";
+	struct fw_run *run = &job->run;
+	const struct fw_record *release = release_of(run), *finding = next_finding(run);
+
+	fw_question_view_clear(&job->pending); /* it shows the last question that was fed */
+	if (run->live > 0 || (finding && !release))
+		return check_rest(job, early, err);
+	if (release && (finding || run->unmet > 0 || run->due))
+		return mismatch(job, release, "more was recorded than the procedure now comes to", err);
+	job->released = release != NULL;
+	lapse_rest(run);
+	return FW_OK;
+}
+
+/* On through the recorded answers to the first question that has none, or to the end. */
 static int run_records(struct fw_job *job, struct fw_error *err)
 {
-	int code = fw_script_start(job->script, err);
+	bool asked = false;
+	int code = FW_OK;
 
-	while (code == FW_OK) {
+	while (code == FW_OK && !asked) {
 		json_t *question = fw_script_question(job->script);
-		const struct fw_record *record = next_record(job);
-		if (!question)
-			return meet_end(job, record, err);
-		if (!record)
-			return fw_question_view_set(&job->pending, question, err);
-		code = feed(job, record, question, err);
+		if (!question) {
+			code = meet_end(job, err);
+			break;
+		}
+		code = meet_question(job, question, &asked, err);
 	}
+	job->answered = job->run.met + job->run.unmet;
 	return code;
+}
+
+/* ---- the run ---- */
+
+void fw_job_clear_run(struct fw_job *job)
+{
+	fw_standing_free(&job->run.standing);
+	free(job->run.order);
+	job->run = (struct fw_run){0};
+}
+
+void fw_job_forget_records(struct fw_job *job)
+{
+	struct fw_run *run = &job->run;
+
+	if (run->unmet > 0)
+		return;
+	const struct fw_run rest = {
+	    .met = run->met, .amended = run->amended, .latest = run->latest, .bench = run->bench};
+	fw_job_clear_run(job);
+	fw_records_free(&job->records);
+	*run = rest;
+}
+
+static int start_run(struct fw_job *job, struct fw_error *err)
+{
+	struct fw_run *run = &job->run;
+	struct fw_records *records = &job->records;
+
+	fw_job_clear_run(job);
+	for (size_t i = 0; i < records->count; i++) {
+		struct fw_record *record = &records->list[i];
+		record->met = false;
+		run->due = run->due || record->due;
+		if (!record->withdrawn && fw_record_is(record, "amend"))
+			run->amended = record->seq;
+	}
+	for (size_t i = 0; i < records->count; i++) {
+		bool waiting = waits(&records->list[i]);
+		run->unmet += waiting;
+		run->live += waiting && records->list[i].seq > run->amended;
+	}
+	run->records = records;
+	run->order = calloc(records->count + 1, sizeof *run->order);
+	if (!run->order)
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	return fw_standing_make(&run->standing, records, err);
 }
 
 int fw_job_replay(struct fw_job *job, struct fw_error *err)
@@ -129,13 +385,39 @@ int fw_job_replay(struct fw_job *job, struct fw_error *err)
 	fw_job_drop_findings(job);
 	fw_question_view_clear(&job->pending);
 	job->answered = 0;
-	job->cursor = job->records.count > 0 ? 1 : 0; /* the first entry is the beginning */
 	job->released = false;
 	fw_script_free(job->script);
 	job->script = NULL;
-	int code = make_script(job, err);
+	int code = start_run(job, err);
+	if (code == FW_OK)
+		code = make_script(job, err);
+	if (code == FW_OK)
+		code = fw_script_start(job->script, err);
 	if (code == FW_OK)
 		code = run_records(job, err);
+	if (code == FW_OK)
+		code = fw_job_show_findings(job, err);
+	if (code != FW_OK)
+		fw_question_view_clear(&job->pending);
+	return code;
+}
+
+int fw_job_run_on(struct fw_job *job, const struct fw_answer *answer, struct fw_error *err)
+{
+	struct fw_run *run = &job->run;
+
+	run->met++;
+	run->latest = job->last_seq;
+	if (is_bench(&job->pending.question))
+		run->bench = job->last_seq;
+	fw_job_drop_findings(job);
+	int code = fw_script_answer(job->script, answer, err);
+	if (code == FW_OK)
+		code = run_records(job, err);
+	else
+		job->answered++;
+	if (code == FW_OK)
+		code = fw_job_record_findings(job, err);
 	if (code == FW_OK)
 		code = fw_job_show_findings(job, err);
 	if (code != FW_OK)

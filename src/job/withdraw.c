@@ -9,11 +9,12 @@ static int no_memory(struct fw_error *err)
 	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 }
 
-static int record_withdrawal(struct fw_job *job, const char *reason, struct fw_error *err)
+static int record_withdrawal(struct fw_job *job, const struct fw_records *records,
+                             const char *reason, struct fw_error *err)
 {
-	const struct fw_record *last = fw_records_last_answer(&job->records);
+	const struct fw_record *last = fw_records_last_answer(records);
 
-	if (fw_records_released(&job->records))
+	if (fw_records_released(records))
 		return fw_fail(err, FW_ERR_STATE, "the job is released; its answers stand");
 	if (!last)
 		return fw_fail(err, FW_ERR_STATE, "there is no answer to take back");
@@ -29,16 +30,13 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 	int code = fw_job_check_name("the reason for taking an answer back", reason, err);
 	if (code != FW_OK)
 		return code;
-	fw_records_free(&job->records);
-	code = fw_records_read(&job->records, job->trail, job->number, err);
-	if (code == FW_OK)
-		code = record_withdrawal(job, reason, err);
-	if (code == FW_OK)
-		code = fw_job_load(job, job->number, job->who, err);
-	if (code == FW_OK)
-		code = fw_job_record_findings(job, err);
-	fw_records_free(&job->records);
-	return code;
+	struct fw_records records;
+	code = fw_records_read_raw(&records, job->trail, job->number, err);
+	if (code != FW_OK)
+		return code;
+	code = record_withdrawal(job, &records, reason, err);
+	fw_records_free(&records);
+	return code == FW_OK ? fw_job_reload(job, err) : code;
 }
 
 int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, const char *reason,
@@ -59,7 +57,7 @@ int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, co
 	if (code == FW_OK)
 		code = fw_job_take_lease(job, err);
 	if (code == FW_OK)
-		code = record_withdrawal(job, reason, err);
+		code = record_withdrawal(job, &job->records, reason, err);
 	fw_job_close(job);
 	return code;
 }
