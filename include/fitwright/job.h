@@ -88,6 +88,9 @@ struct fw_unlock {
  * by name alone, and every audit says so.
  */
 void fw_job_set_unlock(struct fw_job *job, const struct fw_unlock *unlock);
+/** What there is to say at the prompt of the pending signature, one line: who may sign, that a signature won't
+ *  be independent, or that it is by name alone. "" when no signature is asked for. */
+int fw_job_signers(const struct fw_job *job, char *out, size_t size, struct fw_error *err);
 
 /** The gauge with which the pending reading will be recorded: one of the shop's, of the kind asked for.
  *  NULL: none is registered or chosen, or no reading is asked for. `*note` (may be NULL) gets what there is to say

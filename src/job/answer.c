@@ -10,35 +10,42 @@ static int no_memory(struct fw_error *err)
 	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 }
 
-/* A signature says over what: the count and the head of what was recorded before it. */
-static int add_signature(const struct fw_job *job, json_t *value, struct fw_error *err)
+/* Records a signature. The answer becomes the one recorded: the signer's name as the shop has it,
+ * borrowed from `*value`. */
+static int record_signature(struct fw_job *job, struct fw_answer *answer, const char *typed,
+                            json_t **value, struct fw_error *err)
 {
-	char hex[FW_HASH_TEXT];
 	const struct fw_question *q = &job->pending.question;
+	struct fw_to_sign what = {.question = q,
+	                          .step = q->step,
+	                          .name = answer->text,
+	                          .role = q->role ? q->role : "",
+	                          .meaning = q->meaning ? q->meaning : "",
+	                          .reason = q->reason};
+	char at[32] = "";
 
-	if (json_object_set_new(value, "role", json_string(q->role ? q->role : "")) != 0 ||
-	    json_object_set_new(value, "meaning", json_string(q->meaning ? q->meaning : "")) != 0 ||
-	    json_object_set_new(value, "count", json_integer((json_int_t)job->last_seq)) != 0 ||
-	    json_object_set_new(value, "head", json_string(fw_hash_text(hex, job->head))) != 0)
-		return no_memory(err);
-	return FW_OK;
+	if (!fw_purpose_find(&what.purpose, q->purpose))
+		return fw_fail(err, FW_ERR_SCRIPT,
+		               "step '%s' asks for a signature of an unknown purpose '%s'", q->step,
+		               q->purpose);
+	int code = fw_job_signature_value(job, &what, value, at, err);
+	if (code == FW_OK)
+		code = fw_job_record_at(job, at, "sign", q->step, job->pending.json, typed, *value, err);
+	if (code == FW_OK && !fw_json_answer_read(answer, q, *value))
+		code = fw_fail(err, FW_ERR_TRAIL, "the recorded signature can't be read back");
+	return code;
 }
 
-static int record_answer(struct fw_job *job, const struct fw_answer *answer, const char *typed,
-                         bool doubted, struct fw_error *err)
+static int record_answer(struct fw_job *job, struct fw_answer *answer, const char *typed,
+                         bool doubted, json_t **value, struct fw_error *err)
 {
 	const struct fw_question *q = &job->pending.question;
-	bool sign = q->ask == FW_ASK_SIGN;
-	json_t *value = fw_json_answer(answer, doubted);
-	int code = value ? FW_OK : no_memory(err);
 
-	if (code == FW_OK && sign)
-		code = add_signature(job, value, err);
-	if (code == FW_OK)
-		code = fw_job_record(job, sign ? "sign" : "answer", q->step, job->pending.json, typed,
-		                     value, err);
-	json_decref(value);
-	return code;
+	if (q->ask == FW_ASK_SIGN)
+		return record_signature(job, answer, typed, value, err);
+	*value = fw_json_answer(answer, doubted);
+	return *value ? fw_job_record(job, "answer", q->step, job->pending.json, typed, *value, err)
+	              : no_memory(err);
 }
 
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err)
@@ -58,9 +65,13 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
 	bool doubted = code == FW_ERR_IMPLAUSIBLE;
 	if (doubted && confirmed)
 		code = fw_answer_read(&answer, q, typed, true, buffer, sizeof buffer, err);
+	json_t *value = NULL;
 	if (code == FW_OK) {
 		fw_error_clear(err);
-		code = record_answer(job, &answer, typed, doubted, err);
+		code = record_answer(job, &answer, typed, doubted, &value, err);
 	}
-	return code == FW_OK ? fw_job_run_on(job, &answer, err) : code;
+	if (code == FW_OK)
+		code = fw_job_run_on(job, &answer, err);
+	json_decref(value);
+	return code;
 }

@@ -11,6 +11,8 @@ struct fw_audit {
 	void (*report)(void *context, const struct fw_audit_line *line);
 	void *context;
 	struct fw_audit_sum *sum;
+	struct fw_trail *trail; /* borrowed */
+	unsigned rules;         /* of the job: what its words mean */
 };
 
 /* Reports and counts one line. */
@@ -20,8 +22,9 @@ void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t s
 /* The form of each entry: the columns that its kind uses, and that a withdrawal names the last
  * answer that stood. */
 void fw_audit_form(struct fw_audit *audit, const struct fw_records *records);
-/* Counts and heads that signatures and the release name; whether there is a sign-off. */
-void fw_audit_signatures(struct fw_audit *audit, const struct fw_records *records);
+/* Counts and heads that signatures and the release name; by whose key they are, and whether by another person
+ * where one was asked for; whether there is a sign-off. */
+void fw_audit_signatures(struct fw_audit *audit, struct fw_records *records);
 /* What stands at the end: checks that aren't within, surprises, figures without a published source.
  */
 void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records);

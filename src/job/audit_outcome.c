@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What an audit says about a sound record: signatures, last verdicts, surprises, sources of
+/* What an audit says about a sound record: last verdicts, concessions, surprises, sources of
  * figures. */
 #include <stdio.h>
 #include <string.h>
@@ -7,37 +7,16 @@
 #include "audit_internal.h"
 #include "base/text.h"
 
-/* Whether `value` names the count and head of the records before `at`. */
-static bool seals(const struct fw_records *records, size_t at)
+static const char *text_of(const json_t *value, const char *key)
 {
-	const json_t *value = records->list[at].value;
-	const char *head = json_string_value(json_object_get(value, "head"));
-	char hex[FW_HASH_TEXT];
-
-	return at > 0 && head &&
-	       (fw_record_is(&records->list[at], "sign") || json_object_size(value) == 2) &&
-	       json_integer_value(json_object_get(value, "count")) == records->list[at].seq - 1 &&
-	       strcmp(head, fw_hash_text(hex, records->list[at - 1].hash)) == 0;
+	return json_string_value(json_object_get(value, key));
 }
 
-void fw_audit_signatures(struct fw_audit *audit, const struct fw_records *records)
+static bool finds(const struct fw_record *record, const char *find)
 {
-	bool signed_off = false;
+	const char *own = text_of(record->ask, "find");
 
-	for (size_t i = 0; i < records->count; i++) {
-		const struct fw_record *record = &records->list[i];
-		bool sign = fw_record_is(record, "sign");
-		if (!sign && !fw_record_is(record, "release"))
-			continue;
-		if (!seals(records, i))
-			fw_audit_say(audit, FW_AUDIT_BROKEN, record->seq,
-			             "it names another count or head than the entries before it have",
-			             "it was made over other entries than these");
-		signed_off = signed_off || (sign && !record->struck);
-	}
-	if (fw_records_released(records) && !signed_off)
-		fw_audit_say(audit, FW_AUDIT_OPEN, 0, "the job is released and nobody signed for it",
-		             "nobody answers for the work; the procedure should end with sign { … }");
+	return own && strcmp(own, find) == 0;
 }
 
 static bool is_last_of_step(const struct fw_records *records, size_t at, const char *find)
@@ -52,37 +31,89 @@ static bool is_last_of_step(const struct fw_records *records, size_t at, const c
 	return true;
 }
 
-/* A check whose last verdict isn't within. As found is as found: what a step found and a later
- * check of the same limits set right is only noted. */
-static bool set_right(const struct fw_records *records, size_t at)
+/* Whether a later entry that stands settles the figure that was checked at `at`: a check against
+ * the same limits that is within, or a concession. */
+static const struct fw_record *settled_by(const struct fw_records *records, size_t at)
 {
 	const json_t *limits = json_object_get(records->list[at].ask, "limits");
 
 	for (size_t i = at + 1; i < records->count; i++) {
 		const struct fw_record *record = &records->list[i];
-		const char *verdict = json_string_value(json_object_get(record->value, "verdict"));
-		if (!record->struck && verdict && strcmp(verdict, "within") == 0 &&
+		const char *verdict = text_of(record->value, "verdict");
+		bool within = verdict && strcmp(verdict, "within") == 0;
+		if (!record->struck && (within || finds(record, "concession")) &&
 		    json_equal(json_object_get(record->ask, "limits"), limits))
-			return true;
+			return record;
 	}
-	return false;
+	return NULL;
 }
 
+/* What becomes of a figure that wasn't within when it was checked last. */
+static const char *means_of(const struct fw_audit *audit, const struct fw_record *record,
+                            const struct fw_record *settled)
+{
+	if (settled)
+		return finds(settled, "concession") ? "a later value against the same limits was conceded"
+		                                    : "a later check against the same limits is within";
+	if (json_is_true(json_object_get(record->ask, "found")))
+		return "as found, and nothing later shows this figure within its limits";
+	return audit->rules > 1
+	           ? "the check is open: nothing is signed before it is within, or conceded"
+	           : "nothing later shows this figure within its limits";
+}
+
+/* A check whose last verdict isn't within. As found is as found: what a step found and a later
+ * check of the same limits set right is only noted. What was conceded at this very step is told
+ * there. */
 static void audit_verdict(struct fw_audit *audit, const struct fw_records *records, size_t at)
 {
 	const struct fw_record *record = &records->list[at];
-	const char *verdict = json_string_value(json_object_get(record->value, "verdict"));
-	const char *text = json_string_value(json_object_get(record->value, "text"));
+	const char *verdict = text_of(record->value, "verdict");
+	const char *text = text_of(record->value, "text");
 	char what[512];
 
 	if (!verdict || strcmp(verdict, "within") == 0 || !is_last_of_step(records, at, "verdict"))
 		return;
-	bool mended = set_right(records, at);
+	const struct fw_record *settled = settled_by(records, at);
+	if (settled && finds(settled, "concession") && settled->step && record->step &&
+	    strcmp(settled->step, record->step) == 0)
+		return;
 	snprintf(what, sizeof what, "last check of '%.80s': %.300s, %.20s",
 	         record->step ? record->step : "?", text ? text : "", verdict);
-	fw_audit_say(audit, mended ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
-	             mended ? "a later check against the same limits is within"
-	                    : "nothing later shows this figure within its limits");
+	fw_audit_say(audit, settled ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
+	             means_of(audit, record, settled));
+}
+
+/* The signature under a concession: the last one of its step before it. */
+static const struct fw_record *signature_of(const struct fw_records *records, size_t at)
+{
+	for (size_t i = at; i > 0; i--) {
+		const struct fw_record *record = &records->list[i - 1];
+		if (!record->struck && fw_record_is(record, "sign") && record->step &&
+		    records->list[at].step && strcmp(record->step, records->list[at].step) == 0)
+			return record;
+	}
+	return NULL;
+}
+
+/* Leave to use what isn't within its limits: it weighs as much as whoever gave it. */
+static void audit_concession(struct fw_audit *audit, const struct fw_records *records, size_t at)
+{
+	const struct fw_record *record = &records->list[at];
+	const struct fw_record *sign = signature_of(records, at);
+	const char *text = text_of(record->value, "text");
+	bool keyed = sign && json_object_get(sign->value, "key");
+	bool independent = sign && json_is_true(json_object_get(sign->value, "independent"));
+	char what[640];
+
+	audit->sum->concessions++;
+	snprintf(what, sizeof what, "conceded at '%.80s': %.*s", record->step ? record->step : "?",
+	         fw_utf8_fit(text ? text : "", 480), text ? text : "");
+	fw_audit_say(audit, keyed && independent ? FW_AUDIT_NOTE : FW_AUDIT_OPEN, record->seq, what,
+	             !independent ? "who did the work gave leave for it too"
+	             : !keyed     ? "leave was given by name alone; no key answers for it"
+	                      : "leave was given with a key, by another person than those who did the "
+	                        "work");
 }
 
 static void audit_surprise(struct fw_audit *audit, const struct fw_record *record)
@@ -212,6 +243,8 @@ static void audit_standing(struct fw_audit *audit, const struct fw_records *reco
 		return;
 	if (strcmp(find, "verdict") == 0)
 		audit_verdict(audit, records, at);
+	else if (strcmp(find, "concession") == 0)
+		audit_concession(audit, records, at);
 	else if (strcmp(find, "trial") == 0)
 		audit_surprise(audit, record);
 	else if (strcmp(find, "tightened") == 0)

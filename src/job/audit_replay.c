@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "audit_internal.h"
+#include "shop/words.h"
 
 void fw_audit_on_finding(void *context, const struct fw_record *record, bool alike,
                          const json_t *ask, const json_t *value)
@@ -24,22 +25,60 @@ void fw_audit_on_finding(void *context, const struct fw_record *record, bool ali
 	             "what was recorded doesn't follow from the readings");
 }
 
-/* What a signature holds beside the name. Count and head are checked where the chain is at hand. */
-static json_t *with_signature(json_t *value, const struct fw_question *question,
-                              const struct fw_record *record)
+/* Takes over what the record holds under `key`, if it does: it is checked elsewhere. */
+static bool take(json_t *now, const json_t *recorded, const char *key)
 {
-	json_t *count = json_object_get(record->value, "count");
-	json_t *head = json_object_get(record->value, "head");
-	json_t *rest =
-	    json_pack("{s:s, s:s, s:O*, s:O*}", "role", question->role ? question->role : "", "meaning",
-	              question->meaning ? question->meaning : "", "count", count, "head", head);
+	json_t *value = json_object_get(recorded, key);
 
-	if (!value || !rest || json_object_update(value, rest) != 0) {
-		json_decref(value);
-		value = NULL;
-	}
-	json_decref(rest);
-	return value;
+	return !value || json_object_set(now, key, value) == 0;
+}
+
+static bool put(json_t *now, const char *key, const char *text)
+{
+	return !text || json_object_set_new(now, key, json_string(text)) == 0;
+}
+
+/* With a key: all of its parts, and the name as the shop has it, of which the letters were typed.
+ */
+static bool add_key(json_t *now, const json_t *recorded)
+{
+	const char *name = json_string_value(json_object_get(recorded, "name"));
+	const char *typed = json_string_value(json_object_get(now, "name"));
+
+	if (!json_object_get(recorded, "key") || !json_object_get(recorded, "signature") ||
+	    !json_object_get(recorded, "shop"))
+		return true;
+	if (name && typed && fw_words_alike(name, typed) && !take(now, recorded, "name"))
+		return false;
+	return take(now, recorded, "key") && take(now, recorded, "signature") &&
+	       take(now, recorded, "shop");
+}
+
+/* What a signature holds beside the name. */
+static bool add_signature(json_t *now, const struct fw_question *question, const json_t *recorded)
+{
+	bool another =
+	    strcmp(question->purpose, "hold") == 0 || strcmp(question->purpose, "concession") == 0;
+
+	return put(now, "role", question->role ? question->role : "") &&
+	       put(now, "meaning", question->meaning ? question->meaning : "") &&
+	       put(now, "reason", question->reason) && take(now, recorded, "count") &&
+	       take(now, recorded, "head") && (!another || take(now, recorded, "independent")) &&
+	       add_key(now, recorded);
+}
+
+/* What each kind of record may hold beside what was typed, and no other. */
+static bool add_rest(json_t *now, const struct fw_question *question,
+                     const struct fw_record *record)
+{
+	const json_t *recorded = record->value;
+
+	if (question->ask == FW_ASK_SIGN && !add_signature(now, question, recorded))
+		return false;
+	if (question->ask == FW_ASK_QUANTITY && question->gauge && !take(now, recorded, "gauge"))
+		return false;
+	return !fw_record_is(record, "amend") ||
+	       (take(now, recorded, "amends") && take(now, recorded, "reason"));
 }
 
 /* What the record of an answer must hold, by what was typed. NULL when it can't be read. */
@@ -59,7 +98,11 @@ static json_t *read_again(const struct fw_question *question, const struct fw_re
 		return NULL;
 	fw_error_clear(error);
 	json_t *now = fw_json_answer(&answer, doubted);
-	return question->ask == FW_ASK_SIGN ? with_signature(now, question, record) : now;
+	if (now && add_rest(now, question, record))
+		return now;
+	json_decref(now);
+	fw_fail(error, FW_ERR_MEMORY, "out of memory");
+	return NULL;
 }
 
 /* What was typed must read as what was recorded. */

@@ -35,7 +35,8 @@ static json_t *source_fact(const struct fw_named_source *source)
 	return json_pack("{s:s, s:s}", "name", source->name, "hash", fw_hash_text(hex, source->hash));
 }
 
-static json_t *begin_value(const struct fw_job *job)
+/* Takes `shop` over. */
+static json_t *begin_value(const struct fw_job *job, json_t *shop)
 {
 	const json_t *facts = fw_script_facts(job->script);
 	json_t *modules = json_array();
@@ -43,13 +44,15 @@ static json_t *begin_value(const struct fw_job *job)
 	for (size_t i = 0; i < job->sources.modules; i++)
 		if (json_array_append_new(modules, source_fact(&job->sources.module[i])) != 0) {
 			json_decref(modules);
+			json_decref(shop);
 			return NULL;
 		}
-	return json_pack("{s:s, s:s, s:o, s:o, s:o, s:O, s:s, s:s, s:O}", "title", job->title, "unit",
-	                 job->unit, "procedure", source_fact(&job->sources.procedure), "sheet",
-	                 source_fact(&job->sources.sheet), "modules", modules, "phases",
-	                 json_object_get(facts, "phases"), "lua", fw_script_language(), "fitwright",
-	                 fw_version(), "figures", json_object_get(facts, "figures"));
+	return json_pack(
+	    "{s:s, s:s, s:o, s:o, s:o, s:O, s:s, s:s, s:O, s:i, s:o*}", "title", job->title, "unit",
+	    job->unit, "procedure", source_fact(&job->sources.procedure), "sheet",
+	    source_fact(&job->sources.sheet), "modules", modules, "phases",
+	    json_object_get(facts, "phases"), "lua", fw_script_language(), "fitwright", fw_version(),
+	    "figures", json_object_get(facts, "figures"), "rules", (int)job->rules, "shop", shop);
 }
 
 static int store_begin(struct fw_job *job, const char *value, struct fw_error *err)
@@ -84,9 +87,11 @@ static int store_begin(struct fw_job *job, const char *value, struct fw_error *e
 
 static int record_begin(struct fw_job *job, struct fw_error *err)
 {
-	json_t *value = begin_value(job);
+	json_t *shop = NULL;
+	int code = FW_OK;
+	json_t *value = begin_value(job, shop);
 	char *text = value ? fw_json_text(value) : NULL;
-	int code = text ? store_begin(job, text, err) : no_memory(err);
+	code = text ? store_begin(job, text, err) : no_memory(err);
 
 	free(text);
 	json_decref(value);

@@ -75,8 +75,8 @@ struct fw_word {
 
 /* The table of words, one part a file, each ended by a NULL name. */
 extern const struct fw_word fw_words_tasks[], fw_words_signs[], fw_words_holds[], fw_words_measure[],
-    fw_words_checks[], fw_words_grid[], fw_words_tighten[], fw_words_fit[], fw_words_together[], fw_words_gasket[], fw_words_figures[],
-    fw_words_files[];
+    fw_words_checks[], fw_words_grid[], fw_words_tighten[], fw_words_fit[],
+    fw_words_together[], fw_words_gasket[], fw_words_figures[], fw_words_files[];
 
 /* Defines every word in the environment. Call inside fw_sandbox_protect(). */
 void fw_words_open(lua_State *L);
