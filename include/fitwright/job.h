@@ -94,9 +94,11 @@ int fw_job_signers(const struct fw_job *job, char *out, size_t size, struct fw_e
 
 /** The gauge with which the pending reading will be recorded: one of the shop's, of the kind asked for.
  *  NULL: none is registered or chosen, or no reading is asked for. `*note` (may be NULL) gets what there is to say
- *  at the prompt ("overdue since 2026-09-01"; several to choose from; too coarse for the limits) or NULL. Borrowed as
- *  the pending question is. */
+ *  at the prompt ("overdue since 2026-09-01"; several to choose from; too coarse for the limits) or NULL. Both borrowed
+ *  until the next call about the job. */
 const struct fw_shop_gauge *fw_job_gauge(const struct fw_job *job, const char **note);
+/** The gauges that could take the pending reading, retired ones left out; NULL behind the last. Borrowed as above. */
+const struct fw_shop_gauge *fw_job_gauge_at(const struct fw_job *job, size_t index);
 /** Chooses the gauge for this kind from here on, by id; "none": the typical one. FW_ERR_INPUT names those there
  *  are. */
 int fw_job_use_gauge(struct fw_job *job, const char *id, struct fw_error *err);

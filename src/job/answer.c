@@ -50,6 +50,7 @@ static int record_answer(struct fw_job *job, struct fw_answer *answer, const cha
 
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err)
 {
+	struct fw_answer_gauge gauge;
 	struct fw_answer answer;
 	char buffer[8192];
 
@@ -61,13 +62,16 @@ int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct 
 		        : "the work stopped at the last answer, which is recorded: resume the job, or "
 		          "take that answer back");
 	const struct fw_question *q = &job->pending.question;
-	int code = fw_answer_read(&answer, q, typed, false, buffer, sizeof buffer, err);
+	int code = fw_job_gauges_take(job, &gauge, err);
+	if (code == FW_OK)
+		code = fw_answer_read(&answer, q, typed, false, buffer, sizeof buffer, err);
 	bool doubted = code == FW_ERR_IMPLAUSIBLE;
 	if (doubted && confirmed)
 		code = fw_answer_read(&answer, q, typed, true, buffer, sizeof buffer, err);
 	json_t *value = NULL;
 	if (code == FW_OK) {
 		fw_error_clear(err);
+		answer.gauge = gauge;
 		code = record_answer(job, &answer, typed, doubted, &value, err);
 	}
 	if (code == FW_OK)

@@ -14,13 +14,18 @@ static int no_memory(struct fw_error *err)
 struct fw_job *fw_job_new(struct fw_trail *trail, fw_clock clock, void *clock_context)
 {
 	struct fw_job *job = calloc(1, sizeof *job);
+	struct fw_job_gauges *gauges = calloc(1, sizeof *gauges);
 
-	if (job) {
-		job->trail = trail;
-		job->clock = clock;
-		job->clock_context = clock_context;
-		job->rules = FW_RULES;
+	if (!job || !gauges) {
+		free(job);
+		free(gauges);
+		return NULL;
 	}
+	job->gauges = gauges;
+	job->trail = trail;
+	job->clock = clock;
+	job->clock_context = clock_context;
+	job->rules = FW_RULES;
 	return job;
 }
 
@@ -36,6 +41,8 @@ void fw_job_close(struct fw_job *job)
 	fw_records_free(&job->records);
 	fw_script_free(job->script);
 	fw_sources_free(&job->sources);
+	fw_job_gauges_clear(job->gauges);
+	free(job->gauges);
 	free(job->who);
 	free(job->title);
 	free(job->unit);

@@ -6,6 +6,7 @@
 #include <jansson.h>
 
 #include "fitwright/job.h"
+#include "job/gauge.h"
 #include "script/json.h"
 #include "script/script.h"
 
@@ -139,6 +140,7 @@ struct fw_job {
 	struct fw_lease *lease; /* held while the job is open for work */
 	struct fw_unlock unlock; /* how a signer's key is come by */
 	char *who, *title, *unit;
+	struct fw_job_gauges *gauges; /* never NULL */
 	unsigned rules; /* what the words of its procedure mean: struct fw_script_host */
 	fw_clock clock;
 	void *clock_context;
@@ -183,7 +185,7 @@ int fw_job_show_findings(struct fw_job *job, struct fw_error *err);
 /* record.c: writes to the trail. */
 /* Time of a new entry, never before the job's last one. FW_ERR_STATE when the clock is behind it by
  * more than a little. */
-int fw_job_now(struct fw_job *job, char at[32], struct fw_error *err);
+int fw_job_now(const struct fw_job *job, char at[32], struct fw_error *err);
 /* Appends one entry to the job; `ask` and `value` may be NULL. */
 int fw_job_record(struct fw_job *job, const char *kind, const char *step, const json_t *ask,
                   const char *typed, const json_t *value, struct fw_error *err);

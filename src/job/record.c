@@ -40,7 +40,7 @@ static double seconds_of(const char *at)
 	return 86400.0 * (double)days + 3600.0 * h + 60.0 * mi + s;
 }
 
-int fw_job_now(struct fw_job *job, char at[32], struct fw_error *err)
+int fw_job_now(const struct fw_job *job, char at[32], struct fw_error *err)
 {
 	(job->clock ? job->clock : system_clock)(job->clock_context, at);
 	if (job->last_at[0] == '\0' || strcmp(at, job->last_at) >= 0)

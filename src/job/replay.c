@@ -213,7 +213,8 @@ static int feed(struct fw_job *job, struct fw_record *record, struct fw_error *e
 			fw_job_drop_findings(job);     /* the later answer brought what comes now */
 	}
 	job->finding_base = job->findings;
-	return fw_script_answer(job->script, &answer, err);
+	code = fw_job_gauges_met(job, question, &answer, err);
+	return code == FW_OK ? fw_script_answer(job->script, &answer, err) : code;
 }
 
 /* The answer won't do any more. */
@@ -384,6 +385,7 @@ int fw_job_replay(struct fw_job *job, struct fw_error *err)
 {
 	fw_job_drop_findings(job);
 	fw_question_view_clear(&job->pending);
+	fw_job_gauges_rewind(job);
 	job->answered = 0;
 	job->released = false;
 	fw_script_free(job->script);
@@ -411,7 +413,9 @@ int fw_job_run_on(struct fw_job *job, const struct fw_answer *answer, struct fw_
 	if (is_bench(&job->pending.question))
 		run->bench = job->last_seq;
 	fw_job_drop_findings(job);
-	int code = fw_script_answer(job->script, answer, err);
+	int code = fw_job_gauges_met(job, &job->pending.question, answer, err);
+	if (code == FW_OK)
+		code = fw_script_answer(job->script, answer, err);
 	if (code == FW_OK)
 		code = run_records(job, err);
 	else

@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file gauge.h
+ * With which of the shop's gauges a reading is taken.
+ *
+ * The register is no input of a procedure: it is looked at when a reading is asked for, and what was
+ * used is recorded with the answer. What was used last for a kind is taken from the answers met, so that
+ * a job that is resumed goes on with it.
+ */
+#ifndef FITWRIGHT_JOB_GAUGE_H
+#define FITWRIGHT_JOB_GAUGE_H
+
+#include "fitwright/gauges.h"
+#include "fitwright/measure.h"
+#include "fitwright/question.h"
+
+struct fw_job;
+
+/* What is taken for one kind of gauge. */
+struct fw_gauge_choice {
+	char *kind;
+	char *used;   /* id of the one that the last such reading was taken with, or NULL */
+	char *chosen; /* what the person chose since: an id or "none"; or NULL */
+};
+
+struct fw_job_gauges {
+	struct fw_shop_gauges shelf; /* the register as it was read last */
+	bool read;
+	struct fw_gauge_choice *choice;
+	size_t choices;
+	/* The last answer met, if it was a reading: which of how many of its measurement. */
+	uint64_t step; /* name of its step as a number */
+	unsigned number, of;
+	int64_t entry; /* that gave its gauge's figures; 0: not of the register */
+	char note[512];
+};
+
+void fw_job_gauges_clear(struct fw_job_gauges *gauges);
+/* A run begins anew: what was used so far is to be met again. What was chosen stays. */
+void fw_job_gauges_rewind(struct fw_job *job);
+/* An answer, recorded or new, is about to be handed over. */
+int fw_job_gauges_met(struct fw_job *job, const struct fw_question *question,
+                      const struct fw_answer *answer, struct fw_error *err);
+/* The gauge that goes into a new answer to the pending question, empty for none; borrowed until the register
+ * is looked at again. FW_ERR_INPUT: none can be used as things stand; the message says what to do. */
+int fw_job_gauges_take(struct fw_job *job, struct fw_answer_gauge *out, struct fw_error *err);
+
+/* gauge_rule.c: how fine a gauge is for the limits it is to judge by the two rules of the bench. */
+struct fw_gauge_fit {
+	double steps; /* width / resolution; 0: not known */
+	double ratio; /* width / span of the limits of error; 0: not known */
+};
+#define FW_GAUGE_STEPS 10.0
+#define FW_GAUGE_RATIO 4.0
+struct fw_gauge_fit fw_gauge_fit_of(double width, double resolution, double error);
+bool fw_gauge_fit_coarse(const struct fw_gauge_fit *fit);  /* reads to more than a tenth */
+bool fw_gauge_fit_unsure(const struct fw_gauge_fit *fit);  /* less than four to one */
+/* "3 steps in the limits' width, 10 are usual; error 1 : 2.5 of it, 1 : 4 is usual"; "" when both rules
+ * hold. Returns `buffer`. */
+const char *fw_gauge_fit_text(const struct fw_gauge_fit *fit, char *buffer, size_t size);
+
+#endif
