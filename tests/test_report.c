@@ -499,7 +499,7 @@ static void test_withdrawals(void **state)
 		append_plain(trail, number, &some[i], i);
 	assert_ok(fw_report_read(&job, trail, number, &error));
 	for (size_t i = 0; i < job.count; i++)
-		assert_int_equal(job.entries[i].withdrawn_by, by[i]);
+		assert_int_equal(job.entries[i].struck_by, by[i]);
 	fw_report_free(&job);
 	fw_trail_close(trail);
 }

@@ -101,7 +101,7 @@ void fw_report_answers_file(FILE *out, const struct fw_report_job *job)
 	for (size_t i = 0; i < job->count; i++) {
 		const struct fw_report_entry *entry = &job->entries[i];
 		bool answer = strcmp(entry->kind, "answer") == 0;
-		if (entry->withdrawn_by || (!answer && strcmp(entry->kind, "sign") != 0))
+		if (entry->struck_by || (!answer && strcmp(entry->kind, "sign") != 0))
 			continue;
 		if (entry->phase && (!phase || strcmp(phase, entry->phase) != 0)) {
 			fputs("\n# ", out);

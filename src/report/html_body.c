@@ -299,7 +299,7 @@ void fw_html_notes(FILE *out, const struct fw_report_job *job)
 	for (const struct fw_report_entry *entry = job->entries; entry < end; entry++) {
 		const char *find = fw_report_find(entry);
 		bool remark = find && strcmp(find, "remark") == 0;
-		if (entry->withdrawn_by || (!remark && !is_note(entry)))
+		if (entry->struck_by || (!remark && !is_note(entry)))
 			continue;
 		if (!open)
 			fw_html_section(out, "Notes");

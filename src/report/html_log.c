@@ -80,9 +80,9 @@ static void put_value(FILE *out, const struct fw_report_entry *entry)
 		fputs(" ", out);
 		fw_html_tag(out, "implausible, kept against a query");
 	}
-	if (entry->withdrawn_by)
+	if (entry->struck_by)
 		fprintf(out, "</s> <strong>struck out by entry %lld</strong><s>",
-		        (long long)entry->withdrawn_by);
+		        (long long)entry->struck_by);
 }
 
 /* Who is said where it changes. */
@@ -99,7 +99,7 @@ static void put_time(FILE *out, const struct fw_report_entry *entry, const char 
 
 static void put_entry(FILE *out, const struct fw_report_entry *entry, const char *who_before)
 {
-	bool struck = entry->withdrawn_by != 0;
+	bool struck = entry->struck_by != 0;
 
 	fprintf(out, "<tr class=\"%s%s\">", fw_report_find(entry) ? "finding" : "entry",
 	        struck ? " struck" : "");

@@ -15,7 +15,7 @@ static bool same_joint(const struct fw_report_entry *a, const struct fw_report_e
 
 static bool is(const struct fw_report_entry *entry, const char *find)
 {
-	const char *own = entry->withdrawn_by ? NULL : fw_report_find(entry);
+	const char *own = entry->struck_by ? NULL : fw_report_find(entry);
 
 	return own && strcmp(own, find) == 0;
 }

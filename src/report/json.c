@@ -41,10 +41,10 @@ static json_t *entry_object(const struct fw_report_entry *entry)
 	             set_text(object, "typed", entry->typed) |
 	             set_column(object, "value", entry->value, "value_text", entry->value_text) |
 	             set_text(object, "prev", entry->prev) | set_text(object, "hash", entry->hash) |
-	             set(object, "struck", json_boolean(entry->withdrawn_by != 0));
+	             set(object, "struck", json_boolean(entry->struck_by != 0));
 
-	if (entry->withdrawn_by)
-		failed |= set_whole(object, "struck_by", entry->withdrawn_by);
+	if (entry->struck_by)
+		failed |= set_whole(object, "struck_by", entry->struck_by);
 	if (failed) {
 		json_decref(object);
 		return NULL;

@@ -73,8 +73,8 @@ static void read_people(struct fw_report_job *job)
 		memset(&job->people, 0, sizeof job->people);
 }
 
-int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
-                   struct fw_error *err)
+int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                           struct fw_error *err)
 {
 	memset(job, 0, sizeof *job);
 	job->number = number;
@@ -89,7 +89,14 @@ int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t nu
 		return fw_fail(err, FW_ERR_NOT_FOUND, "there is no job %lld in this trail",
 		               (long long)number);
 
-	code = fw_report_fold(job, err);
+	return fw_report_fold(job, err);
+}
+
+int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                   struct fw_error *err)
+{
+	int code = fw_report_read_entries(job, trail, number, err);
+
 	if (code != FW_OK)
 		return code;
 	read_people(job);

@@ -47,6 +47,9 @@ struct fw_report_job {
 /** Reads the job whole, folds it, and has its chain checked. */
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                    struct fw_error *err);
+/** The same without people, and without the check of the chain, which looks at the whole file each time. */
+int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                           struct fw_error *err);
 void fw_report_free(struct fw_report_job *job);
 
 /** Which entries stand, what took their place, and what each finding follows from. */

@@ -158,7 +158,7 @@ static void count_rest(struct fw_report_outcome *out, const struct fw_report_job
 		const char *decision = fw_get_text(entry->ask, "decision");
 		out->rejected += decision && strcmp(decision, "reject") == 0;
 	}
-	while ((entry = fw_report_next_kind(job, entry, "answer")))
+	while ((entry = fw_report_next_answer(job, entry)))
 		out->kept += fw_get_true(entry->value, "confirmed");
 	while ((entry = fw_report_next_kind(job, entry, "sign")))
 		out->signatures++;

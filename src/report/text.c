@@ -217,7 +217,7 @@ static bool is_decision(const struct fw_report_entry *entry)
 {
 	static const char *const finds[] = {"part",  "stack",     "response", "gasket", "trial",
 	                                    "joint", "tightened", "verdict",  "worked"};
-	const char *find = entry->withdrawn_by ? NULL : fw_report_find(entry);
+	const char *find = entry->struck_by ? NULL : fw_report_find(entry);
 
 	for (size_t i = 0; find && i < sizeof finds / sizeof *finds; i++)
 		if (strcmp(find, finds[i]) == 0)
@@ -287,16 +287,16 @@ static void put_entry(FILE *out, const struct fw_report_job *job,
 	                : find   ? find
 	                         : entry->kind,
 	                entry->step ? "  " : "", entry->step ? entry->step : "",
-	                entry->withdrawn_by ? "  [struck out]" : "");
+	                entry->struck_by ? "  [struck out]" : "");
 	put_wrapped(out, 0, label, 6, text);
 	put_asked(out, entry);
 	put_wrapped(out, 6, withdraw ? "reason" : "typed", 14, entry->typed);
 	put_wrapped(out, 6, find ? "shown" : "as", 14, fw_report_understood(text, sizeof text, entry));
 	put_wrapped(out, 6, "verdict", 14, fw_get_text(entry->value, "verdict"));
 	put_kept(out, job, entry, find);
-	if (entry->withdrawn_by) {
+	if (entry->struck_by) {
 		fw_report_print(text, sizeof text, "by entry %lld; no longer counts",
-		                (long long)entry->withdrawn_by);
+		                (long long)entry->struck_by);
 		put_wrapped(out, 6, "struck", 14, text);
 	}
 }
