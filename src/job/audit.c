@@ -89,6 +89,7 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_form(audit, &job->records);
 		fw_audit_signatures(audit, &job->records);
 		fw_audit_outcome(audit, &job->records);
+		fw_audit_gauges(audit, &job->records);
 	}
 	if (code == FW_OK)
 		check_beginning(audit, job);

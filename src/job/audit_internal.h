@@ -28,6 +28,8 @@ void fw_audit_signatures(struct fw_audit *audit, struct fw_records *records);
 /* What stands at the end: checks that aren't within, surprises, figures without a published source.
  */
 void fw_audit_outcome(struct fw_audit *audit, const struct fw_records *records);
+/* Gauges that readings were taken with: overdue, found bad, otherwise than the shop's log says, too coarse. */
+void fw_audit_gauges(struct fw_audit *audit, const struct fw_records *records);
 /* Where a job that isn't released stands. */
 void fw_audit_unfinished(struct fw_audit *audit, const struct fw_job *job);
 

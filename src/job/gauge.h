@@ -55,8 +55,7 @@ struct fw_gauge_fit {
 struct fw_gauge_fit fw_gauge_fit_of(double width, double resolution, double error);
 bool fw_gauge_fit_coarse(const struct fw_gauge_fit *fit);  /* reads to more than a tenth */
 bool fw_gauge_fit_unsure(const struct fw_gauge_fit *fit);  /* less than four to one */
-/* "3 steps in the limits' width, 10 are usual; error 1 : 2.5 of it, 1 : 4 is usual"; "" when both rules
- * hold. Returns `buffer`. */
+/* Where they fall short, in words; "" when both hold. Returns `buffer`. */
 const char *fw_gauge_fit_text(const struct fw_gauge_fit *fit, char *buffer, size_t size);
 
 #endif

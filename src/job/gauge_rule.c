@@ -41,17 +41,24 @@ bool fw_gauge_fit_unsure(const struct fw_gauge_fit *fit)
 	return fit->ratio > 0 && fit->ratio < FW_GAUGE_RATIO * (1 - SLACK);
 }
 
+/* To a tenth, downwards: what falls short of ten must not read as ten. */
+static double shown(double x)
+{
+	return floor(10 * x) / 10;
+}
+
 const char *fw_gauge_fit_text(const struct fw_gauge_fit *fit, char *buffer, size_t size)
 {
 	buffer[0] = '\0';
 	if (fw_gauge_fit_coarse(fit))
-		snprintf(buffer, size, "it has %.2g steps in the width of the limits, where %g are usual",
-		         fit->steps, FW_GAUGE_STEPS);
+		snprintf(buffer, size, "%g steps in the width of the limits, where %g are usual",
+		         shown(fit->steps), FW_GAUGE_STEPS);
 	if (fw_gauge_fit_unsure(fit)) {
 		size_t used = strlen(buffer);
 		snprintf(buffer + used, size - used,
-		         "%stheir width is %.2g times the span of its limits of error, where %g is usual",
-		         used ? "; " : "", fit->ratio, FW_GAUGE_RATIO);
+		         "%sthe width of the limits is %g times the span of the gauge's error, where %g is "
+		         "usual",
+		         used ? "; " : "", shown(fit->ratio), FW_GAUGE_RATIO);
 	}
 	return buffer;
 }
