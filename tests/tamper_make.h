@@ -71,7 +71,7 @@ static inline int read_facts(struct fw_trail *trail, int jobs, uint8_t out[FW_HA
 	struct facts facts = {0};
 	int code = fw_trail_jobs(trail, add_job, &facts, NULL);
 
-	for (int64_t job = 1; job <= jobs && !code; job++)
+	for (int64_t job = FW_SHOP; job <= jobs && !code; job++)
 		code = fw_trail_walk(trail, job, add_entry, &facts, NULL);
 	if (!code)
 		code = add_source(&facts, trail, make_procedure);
@@ -160,7 +160,9 @@ static inline void drop_triggers(sqlite3 *db)
 {
 	static const char *const names[] = {"entry_not_changed",  "entry_not_deleted",
 	                                    "entry_not_replaced", "source_not_changed",
-	                                    "source_not_deleted", "source_not_replaced"};
+	                                    "source_not_deleted", "source_not_replaced",
+	                                    "evidence_not_changed", "evidence_not_deleted",
+	                                    "evidence_not_replaced"};
 	char sql[128];
 
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {

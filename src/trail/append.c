@@ -5,8 +5,7 @@
 
 #include <string.h>
 
-/* What was written is not what reads back: memory, disk or SQLite is at fault. */
-static int not_the_same(struct fw_trail *trail, struct fw_error *err)
+int fw_entry_differs(struct fw_trail *trail, struct fw_error *err)
 {
 	trail->failed = true;
 	return fw_fail(
@@ -33,12 +32,12 @@ static int read_back(struct fw_trail *trail, const struct fw_entry *written, str
 	if (rc != SQLITE_ROW && rc != SQLITE_DONE) {
 		code = fw_sql_fail(trail, rc, "reading an entry back", err);
 	} else if (rc == SQLITE_DONE || fw_row_read(read, &found)) {
-		code = not_the_same(trail, err);
+		code = fw_entry_differs(trail, err);
 	} else {
 		fw_entry_hash(again, &found);
 		if (memcmp(again, written->hash, FW_HASH) != 0 ||
 		    memcmp(found.hash, written->hash, FW_HASH) != 0)
-			code = not_the_same(trail, err);
+			code = fw_entry_differs(trail, err);
 	}
 	sqlite3_reset(read);
 	return code;
@@ -83,9 +82,8 @@ static int check_json(struct fw_trail *trail, const struct fw_entry *entry, stru
 	return code;
 }
 
-/* Writes `entry` as number `seq` of `job` behind `head`, which becomes its hash. */
-static int write_entry(struct fw_trail *trail, const struct fw_entry *entry, int64_t job,
-                       int64_t seq, uint8_t head[FW_HASH], struct fw_error *err)
+int fw_entry_write(struct fw_trail *trail, const struct fw_entry *entry, int64_t job, int64_t seq,
+                   uint8_t head[FW_HASH], struct fw_error *err)
 {
 	sqlite3_stmt *insert;
 	struct fw_entry e = *entry;
@@ -113,63 +111,6 @@ static int write_entry(struct fw_trail *trail, const struct fw_entry *entry, int
 	return code;
 }
 
-/* Whether the source of this hash is there; FW_ERR_TRAIL if its bytes aren't those of the hash. */
-static int source_there(struct fw_trail *trail, const uint8_t hash[FW_HASH], bool *there,
-                        struct fw_error *err)
-{
-	sqlite3_stmt *read;
-	uint8_t again[FW_HASH];
-	int code = fw_sql_get(trail, FW_SQL_SOURCE_READ, &read, err);
-
-	if (code)
-		return code;
-	int rc = fw_bind_blob(read, 1, hash, FW_HASH);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_step(read);
-	*there = rc == SQLITE_ROW;
-	if (rc != SQLITE_ROW && rc != SQLITE_DONE) {
-		code = fw_sql_fail(trail, rc, "reading a source", err);
-	} else if (*there) {
-		fw_trail_hash(again, sqlite3_column_blob(read, 0), (size_t)sqlite3_column_bytes(read, 0));
-		if (memcmp(again, hash, FW_HASH) != 0)
-			code = fw_fail(
-			    err, FW_ERR_TRAIL,
-			    "trail %s: a stored procedure or sheet was changed; audit the trail, and go "
-			    "on with a good copy",
-			    trail->path);
-	}
-	sqlite3_reset(read);
-	return code;
-}
-
-static int write_source(struct fw_trail *trail, const struct fw_source_text *source,
-                        struct fw_error *err)
-{
-	sqlite3_stmt *insert;
-	uint8_t hash[FW_HASH];
-	bool there;
-
-	fw_trail_hash(hash, source->bytes, source->size);
-	int code = source_there(trail, hash, &there, err);
-	if (code || there)
-		return code;
-	code = fw_sql_get(trail, FW_SQL_SOURCE_INSERT, &insert, err);
-	if (code)
-		return code;
-	int rc = fw_bind_blob(insert, 1, hash, FW_HASH);
-	if (rc == SQLITE_OK)
-		rc = fw_bind_blob(insert, 2, source->bytes, source->size);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_step(insert);
-	if (rc != SQLITE_DONE)
-		code = fw_sql_fail(trail, rc, "storing a source", err);
-	sqlite3_reset(insert);
-	sqlite3_clear_bindings(insert);
-	if (!code)
-		code = source_there(trail, hash, &there, err);
-	return !code && !there ? not_the_same(trail, err) : code;
-}
-
 /* Number and head (or seq and head) in the one row of `which`; 0 and zeros when there is none. */
 static int read_end(struct fw_trail *trail, enum fw_sql which, const int64_t *job, int64_t *number,
                     uint8_t head[FW_HASH], struct fw_error *err)
@@ -187,7 +128,7 @@ static int read_end(struct fw_trail *trail, enum fw_sql which, const int64_t *jo
 	if (rc == SQLITE_ROW) {
 		*number = sqlite3_column_int64(read, 0);
 		const void *bytes = sqlite3_column_blob(read, 1);
-		if (bytes && sqlite3_column_bytes(read, 1) == FW_HASH && *number > 0)
+		if (bytes && sqlite3_column_bytes(read, 1) == FW_HASH && *number >= (job ? 1 : FW_SHOP))
 			memcpy(head, bytes, FW_HASH);
 		else
 			code = fw_fail(err, FW_ERR_TRAIL,
@@ -219,9 +160,9 @@ static int begin_inside(struct fw_trail *trail, const struct fw_source_text *sou
 	if (!code)
 		code = room_for(trail, last, 1, err);
 	for (size_t i = 0; i < count && !code; i++)
-		code = write_source(trail, &sources[i], err);
+		code = fw_store_write(trail, &fw_store_source, sources[i].bytes, sources[i].size, err);
 	if (!code)
-		code = write_entry(trail, entry, last + 1, 1, head, err);
+		code = fw_entry_write(trail, entry, last + 1, 1, head, err);
 	if (!code)
 		*job = last + 1;
 	return code;
@@ -253,9 +194,9 @@ int fw_trail_begin(struct fw_trail *trail, const struct fw_source_text *sources,
 	return code;
 }
 
-static int append_inside(struct fw_trail *trail, int64_t job, int64_t after,
-                         const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
-                         struct fw_error *err)
+int fw_entry_follow(struct fw_trail *trail, int64_t job, int64_t after,
+                    const struct fw_entry *entries, size_t count, uint8_t head[FW_HASH],
+                    struct fw_error *err)
 {
 	int64_t last;
 	int code = read_end(trail, FW_SQL_JOB_END, &job, &last, head, err);
@@ -272,7 +213,7 @@ static int append_inside(struct fw_trail *trail, int64_t job, int64_t after,
 		    (long long)job, (long long)last, (long long)after);
 	code = room_for(trail, last, count, err);
 	for (size_t i = 0; i < count && !code; i++)
-		code = write_entry(trail, &entries[i], job, last + 1 + (int64_t)i, head, err);
+		code = fw_entry_write(trail, &entries[i], job, last + 1 + (int64_t)i, head, err);
 	return code;
 }
 
@@ -289,12 +230,14 @@ int fw_trail_append(struct fw_trail *trail, int64_t job, int64_t after,
 		code = fw_entry_check(&entries[i], err);
 		if (!code && strcmp(entries[i].kind, "begin") == 0)
 			code = fw_fail(err, FW_ERR_ARGUMENT, "a job begins once; use fw_trail_begin()");
+		if (!code && strcmp(entries[i].kind, "shop") == 0)
+			code = fw_fail(err, FW_ERR_ARGUMENT, "a trail is of one shop, from its first entry on");
 	}
 	if (!code)
 		code = fw_write_begin(trail, err);
 	if (code)
 		return code;
-	code = append_inside(trail, job, after, entries, count, end, err);
+	code = fw_entry_follow(trail, job, after, entries, count, end, err);
 	code = fw_write_end(trail, code, err);
 	if (!code && head)
 		memcpy(head, end, FW_HASH);

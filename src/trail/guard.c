@@ -28,7 +28,7 @@ static void set_limits(sqlite3 *db)
 	static const struct {
 		int what, most;
 	} limits[] = {
-	    {SQLITE_LIMIT_LENGTH, 4 * FW_TRAIL_TEXT_MOST},
+	    {SQLITE_LIMIT_LENGTH, FW_EVIDENCE_MOST + FW_TRAIL_TEXT_MOST},
 	    {SQLITE_LIMIT_SQL_LENGTH, 100000},
 	    {SQLITE_LIMIT_COLUMN, 100},
 	    {SQLITE_LIMIT_EXPR_DEPTH, 100},
@@ -63,7 +63,8 @@ int fw_guard_connection(struct fw_trail *trail, struct fw_error *err)
 
 static bool is_ours(const char *table)
 {
-	return table && (strcmp(table, "entry") == 0 || strcmp(table, "source") == 0);
+	return table && (strcmp(table, "entry") == 0 || strcmp(table, "source") == 0 ||
+	                 strcmp(table, "evidence") == 0);
 }
 
 static bool pragma_allowed(const char *name)

@@ -63,7 +63,7 @@ static int check_header(struct fw_trail *trail, const struct fw_header *header,
 	if (!header->sqlite)
 		return fw_fail(err, FW_ERR_TRAIL,
 		               "%s is not a trail; name another file, or bring a good copy back", path);
-	if (header->application != FW_TRAIL_APPLICATION)
+	if (header->application != FW_TRAIL_APPLICATION && header->application != FW_TRAIL_EXCERPT)
 		return fw_fail(err, FW_ERR_TRAIL,
 		               "%s is a database of another program, not a trail; name another file", path);
 	if (header->format > FW_TRAIL_FORMAT)
@@ -74,6 +74,11 @@ static int check_header(struct fw_trail *trail, const struct fw_header *header,
 	if (header->format < 1)
 		return fw_fail(err, FW_ERR_TRAIL,
 		               "trail %s has no format number; the file is damaged: bring a good copy back",
+		               path);
+	if (header->application == FW_TRAIL_EXCERPT && trail->mode != FW_TRAIL_READ)
+		return fw_fail(err, FW_ERR_TRAIL,
+		               "%s is an excerpt of one job, which can be read and audited but not gone on "
+		               "with; go on in the trail it was taken from",
 		               path);
 	return FW_OK;
 }
@@ -103,7 +108,8 @@ static int explain_damage(struct fw_trail *trail, int code, struct fw_error *err
 		return code;
 	if (header.size > 0 && !header.sqlite)
 		return check_header(trail, &header, err);
-	if (header.size > 0 && header.application == FW_TRAIL_APPLICATION)
+	if (header.size > 0 &&
+	    (header.application == FW_TRAIL_APPLICATION || header.application == FW_TRAIL_EXCERPT))
 		check_length(trail, &header, err);
 	return code;
 }
@@ -142,10 +148,25 @@ static int look(struct fw_trail *trail, bool *empty, struct fw_error *err)
 		code = check_length(trail, &header, err);
 	if (!code)
 		code = fw_schema_compare(trail, (int)header.format, err);
-	return code ? explain_damage(trail, code, err) : FW_OK;
+	if (code)
+		return explain_damage(trail, code, err);
+	trail->format = (int)header.format;
+	trail->excerpt = header.application == FW_TRAIL_EXCERPT;
+	return FW_OK;
 }
 
-static int create(struct fw_trail *trail, struct fw_error *err)
+static int fill(struct fw_trail *trail, struct fw_error *err)
+{
+	int rc = fw_schema_fill(trail->db, FW_TRAIL_APPLICATION);
+
+	if (rc != SQLITE_OK)
+		return fw_sql_fail(trail, rc, "making its tables", err);
+	trail->format = FW_TRAIL_FORMAT;
+	return fw_identity_write(trail, 0, err);
+}
+
+/* Makes the tables of an empty file, or brings those of an earlier format up to date. */
+static int bring_up_to_date(struct fw_trail *trail, struct fw_error *err)
 {
 	bool empty = false;
 	int code = fw_sql_run(trail, FW_SQL_BEGIN_WRITE, "waiting for its turn to write", err);
@@ -155,7 +176,9 @@ static int create(struct fw_trail *trail, struct fw_error *err)
 	trail->writing = true;
 	code = look(trail, &empty, err); /* another program may have been faster */
 	if (!code && empty)
-		code = fw_schema_create(trail, err);
+		code = fill(trail, err);
+	else if (!code && trail->format < FW_TRAIL_FORMAT)
+		code = fw_migrate(trail, err);
 	code = fw_write_end(trail, code, err);
 	return code ? code : cookie(trail, &trail->cookie, err);
 }
@@ -215,9 +238,23 @@ static int look_and_create(struct fw_trail *trail, struct fw_error *err)
 		code = fw_read_end(trail, look(trail, &empty, err));
 	if (!code)
 		code = set_durable(trail, err);
-	if (!code && empty)
-		code = create(trail, err);
+	if (!code && trail->mode != FW_TRAIL_READ && (empty || trail->format < FW_TRAIL_FORMAT))
+		code = bring_up_to_date(trail, err);
 	return code;
+}
+
+int fw_look_again(struct fw_trail *trail, struct fw_error *err)
+{
+	struct fw_header header;
+	int64_t now = 0;
+	int code = cookie(trail, &now, err);
+
+	if (code || now == trail->cookie)
+		return code;
+	code = fw_header_read(trail, &header, err);
+	if (!code && header.format >= 1 && header.format <= FW_TRAIL_FORMAT)
+		trail->format = (int)header.format;
+	return code ? code : fw_identity_read(trail, err);
 }
 
 static int open_file(struct fw_trail *trail, struct fw_error *err)
@@ -266,6 +303,8 @@ int fw_trail_open(struct fw_trail **out, const char *path, enum fw_trail_mode mo
 		code = look_and_create(trail, err);
 	if (!code)
 		code = fw_guard_statements(trail, err);
+	if (!code)
+		code = fw_identity_read(trail, err);
 	if (code)
 		fw_trail_close(trail);
 	else

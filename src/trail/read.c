@@ -1,52 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/** @file read.c  Reads entries, jobs and sources. A walk has its own statement, so that walks nest.
+/** @file read.c  Reads entries and jobs. A walk has its own statement, so that walks nest.
  */
 #include "trail/trail_internal.h"
-
-#include <stdlib.h>
-#include <string.h>
-
-int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
-                    struct fw_error *err)
-{
-	sqlite3_stmt *read;
-	uint8_t again[FW_HASH];
-	char text[FW_HASH_TEXT];
-	int code = fw_sql_get(trail, FW_SQL_SOURCE_READ, &read, err);
-
-	*bytes = NULL;
-	*size = 0;
-	if (code)
-		return code;
-	fw_hash_text(text, hash);
-	int rc = fw_bind_blob(read, 1, hash, FW_HASH);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_step(read);
-	if (rc == SQLITE_DONE) {
-		code = fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no source %s", trail->path, text);
-	} else if (rc != SQLITE_ROW) {
-		code = fw_sql_fail(trail, rc, "reading a source", err);
-	} else {
-		const void *stored = sqlite3_column_blob(read, 0);
-		*size = (size_t)sqlite3_column_bytes(read, 0);
-		fw_trail_hash(again, stored, *size);
-		if (memcmp(again, hash, FW_HASH) != 0)
-			code =
-			    fw_fail(err, FW_ERR_TRAIL,
-			            "trail %s: source %s was changed; audit the trail, and go on with a good "
-			            "copy",
-			            trail->path, text);
-		else if (!(*bytes = malloc(*size + 1)))
-			code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
-		else {
-			if (*size)
-				memcpy(*bytes, stored, *size);
-			(*bytes)[*size] = '\0';
-		}
-	}
-	sqlite3_reset(read);
-	return code;
-}
 
 /* Steps through the rows; `row` returns other than 0 to end the walk. */
 static int walk(struct fw_trail *trail, sqlite3_stmt *statement,
@@ -118,7 +73,7 @@ static const char jobs[] =
     "   AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= e.seq)"
     "  ORDER BY e.seq DESC LIMIT 1) "
     "FROM (SELECT job, count(*) AS entries, min(seq) AS first, max(seq) AS last"
-    " FROM entry GROUP BY job) AS j "
+    " FROM entry WHERE job > 0 GROUP BY job) AS j "
     "JOIN entry AS b ON b.job = j.job AND b.seq = j.first "
     "JOIN entry AS l ON l.job = j.job AND l.seq = j.last ORDER BY j.job";
 

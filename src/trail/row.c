@@ -77,6 +77,35 @@ bool fw_time_check(const char *text)
 	return true;
 }
 
+/* Days since 1970 of a day of the Gregorian calendar; years from March, so that leap days come
+ * last. */
+static int64_t day_number(int year, int month, int day)
+{
+	const int64_t y = year - (month <= 2), m = month + (month <= 2 ? 9 : -3);
+
+	return 365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + day - 1 - 719468;
+}
+
+static int digits(const char *text, int count)
+{
+	int number = 0;
+
+	while (count-- > 0)
+		number = 10 * number + (*text++ - '0');
+	return number;
+}
+
+static int64_t seconds(const char *t)
+{
+	return day_number(digits(t, 4), digits(t + 5, 2), digits(t + 8, 2)) * 86400 +
+	       digits(t + 11, 2) * 3600 + digits(t + 14, 2) * 60 + digits(t + 17, 2);
+}
+
+int64_t fw_time_between(const char *a, const char *b)
+{
+	return seconds(b) - seconds(a);
+}
+
 static int check_text(const char *name, const char *text, bool needed, struct fw_error *err)
 {
 	if (!text || !*text) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/** @file schema.c  Makes the schema of a trail, and compares a file's schema with it to the letter.
- */
+/** @file schema.c  Makes the schema of a trail, compares a file's with it to the letter, brings an
+ * earlier one up to date. */
+#include "trail/schema_text.h"
 #include "trail/trail_internal.h"
 
 #include <stdio.h>
@@ -10,20 +11,30 @@
 #define OBJECTS_MOST 64
 #define NAME_MOST    64
 
-int fw_schema_create(struct fw_trail *trail, struct fw_error *err)
+static const struct {
+	int format;
+	const char *const *schema;
+} formats[] = {{1, fw_schema_1}, {2, fw_schema_2}};
+
+static const char *const *schema_of(int format)
+{
+	for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
+		if (formats[i].format == format)
+			return formats[i].schema;
+	}
+	return NULL;
+}
+
+int fw_schema_fill(sqlite3 *db, int application)
 {
 	char numbers[96];
 	int code = SQLITE_OK;
 
-	for (const struct fw_migration *m = fw_migrations; m->version && code == SQLITE_OK; m++) {
-		for (const char *const *sql = m->statements; *sql && code == SQLITE_OK; sql++)
-			code = sqlite3_exec(trail->db, *sql, NULL, NULL, NULL);
-	}
+	for (const char *const *sql = fw_schema_2; *sql && code == SQLITE_OK; sql++)
+		code = sqlite3_exec(db, *sql, NULL, NULL, NULL);
 	snprintf(numbers, sizeof numbers, "PRAGMA application_id = %d; PRAGMA user_version = %d",
-	         FW_TRAIL_APPLICATION, FW_TRAIL_FORMAT);
-	if (code == SQLITE_OK)
-		code = sqlite3_exec(trail->db, numbers, NULL, NULL, NULL);
-	return code == SQLITE_OK ? FW_OK : fw_sql_fail(trail, code, "making its tables", err);
+	         application, FW_TRAIL_FORMAT);
+	return code == SQLITE_OK ? sqlite3_exec(db, numbers, NULL, NULL, NULL) : code;
 }
 
 /* What SQLite keeps of an object: its type, its name, the table it is on, and its text. */
@@ -107,15 +118,6 @@ static int find_missing(const struct fw_trail *trail, const char *const *ours, u
 	return FW_OK;
 }
 
-static const char *const *schema_of(int version)
-{
-	const struct fw_migration *m = fw_migrations;
-
-	while (m->version && m->version != version)
-		m++;
-	return m->schema;
-}
-
 int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err)
 {
 	const char *const *ours = schema_of(version);
@@ -135,4 +137,65 @@ int fw_schema_compare(struct fw_trail *trail, int version, struct fw_error *err)
 		code = find_missing(trail, ours, seen, err);
 	sqlite3_finalize(row);
 	return code;
+}
+
+static bool is_listed(const char *const *list, const char *sql)
+{
+	while (*list && strcmp(*list, sql) != 0)
+		list++;
+	return *list != NULL;
+}
+
+static bool is_table(const char *sql)
+{
+	return strncmp(sql, "CREATE TABLE ", 13) == 0;
+}
+
+static int drop_all_but_tables(sqlite3 *db, const char *const *schema)
+{
+	char sql[2 * NAME_MOST + 8];
+	struct object object;
+	int rc = SQLITE_OK;
+
+	for (; *schema && rc == SQLITE_OK; schema++) {
+		if (is_table(*schema))
+			continue;
+		read_object(&object, *schema);
+		snprintf(sql, sizeof sql, "DROP %s %s", object.type, object.name);
+		rc = sqlite3_exec(db, sql, NULL, NULL, NULL);
+	}
+	return rc;
+}
+
+static int make_missing(sqlite3 *db, const char *const *wanted, const char *const *there,
+                        bool tables)
+{
+	int rc = SQLITE_OK;
+
+	for (; *wanted && rc == SQLITE_OK; wanted++) {
+		if (is_table(*wanted) == tables && !(tables && is_listed(there, *wanted)))
+			rc = sqlite3_exec(db, *wanted, NULL, NULL, NULL);
+	}
+	return rc;
+}
+
+/* The text of a table can't be changed in place, so that the entries move into one made anew. */
+int fw_schema_upgrade(struct fw_trail *trail, struct fw_error *err)
+{
+	static const char move[] = "INSERT INTO entry (" FW_ENTRY_COLUMNS ") SELECT " FW_ENTRY_COLUMNS
+	                           " FROM entry_before ORDER BY job, seq;"
+	                           "DROP TABLE entry_before";
+	const char *const *from = schema_of(trail->format), *const *to = schema_of(FW_TRAIL_FORMAT);
+	sqlite3 *db = trail->db;
+	int rc = drop_all_but_tables(db, from);
+
+	if (rc == SQLITE_OK)
+		rc = sqlite3_exec(db, "ALTER TABLE entry RENAME TO entry_before", NULL, NULL, NULL);
+	if (rc == SQLITE_OK)
+		rc = make_missing(db, to, from, true);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_exec(db, move, NULL, NULL, NULL);
+	if (rc == SQLITE_OK)
+		rc = make_missing(db, to, from, false);
+	return rc == SQLITE_OK ? FW_OK : fw_sql_fail(trail, rc, "bringing it up to date", err);
 }

@@ -16,9 +16,26 @@ static const char *const texts[FW_SQL_COUNT] = {
     [FW_SQL_ENTRY_READ] = ("SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?"),
     [FW_SQL_JOB_END] = "SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1",
     [FW_SQL_TRAIL_END] = "SELECT job, hash FROM entry ORDER BY job DESC, seq DESC LIMIT 1",
-    [FW_SQL_FIND_HASH] = "SELECT seq FROM entry WHERE job = ? AND hash = ?",
+    [FW_SQL_FIND_HASH] = "SELECT at FROM entry WHERE job = ? AND hash = ?",
     [FW_SQL_SOURCE_INSERT] = "INSERT INTO source (hash, bytes) VALUES (?, ?)",
     [FW_SQL_SOURCE_READ] = "SELECT bytes FROM source WHERE hash = ?",
+    [FW_SQL_EVIDENCE_INSERT] = "INSERT INTO evidence (hash, bytes) VALUES (?, ?)",
+    [FW_SQL_EVIDENCE_READ] = "SELECT bytes FROM evidence WHERE hash = ?",
+    [FW_SQL_EVIDENCE_NAMED] = ("SELECT CASE WHEN json_valid(?1) THEN"
+                               " lower(json_extract(?1, '$.hash')) IS ?2"
+                               " AND json_extract(?1, '$.size') IS ?3 ELSE 0 END"),
+    [FW_SQL_VALUE_SHOP] = ("SELECT json_extract(value, '$.from'), json_extract(value, '$.jobs'),"
+                           " json_extract(value, '$.head') FROM entry"
+                           " WHERE job = 0 AND seq = 1 AND kind = 'shop' AND json_valid(value)"),
+    [FW_SQL_VALUE_COVERS] =
+        ("SELECT json_type(?1, '$.count') IS NULL OR json_extract(?1, '$.count') IS ?2,"
+         " json_type(?1, '$.head') IS NULL OR lower(json_extract(?1, '$.head')) IS ?3"),
+    [FW_SQL_VALUE_OF_SHOP] =
+        ("SELECT json_extract(?1, '$.shop.count'), lower(json_extract(?1, '$.shop.head')),"
+         " json_extract(?1, '$.shop.id') WHERE json_type(?1, '$.shop') = 'object'"),
+    [FW_SQL_VALUE_SOURCES] = ("SELECT t.value FROM json_tree(?1) AS t"
+                              " WHERE t.key = 'hash' AND t.type = 'text'"),
+    [FW_SQL_VALUE_EVIDENCE] = "SELECT json_extract(?1, '$.hash'), json_extract(?1, '$.size')",
 };
 
 int fw_sql_get(struct fw_trail *trail, enum fw_sql which, sqlite3_stmt **out, struct fw_error *err)
@@ -86,7 +103,7 @@ static const struct {
     {SQLITE_LOCKED, FW_ERR_BUSY, false, false, "another program is using it; try again"},
     {SQLITE_NOMEM, FW_ERR_MEMORY, false, false, "out of memory"},
     {SQLITE_CONSTRAINT, FW_ERR_ARGUMENT, false, true, "refused"},
-    {SQLITE_TOOBIG, FW_ERR_ARGUMENT, false, false, "too long for one entry or source"},
+    {SQLITE_TOOBIG, FW_ERR_ARGUMENT, false, false, "too long to be kept"},
     {SQLITE_FULL, FW_ERR_TRAIL, true, false,
      "no room left on the disk; make room, then open the trail again"},
     {SQLITE_IOERR, FW_ERR_TRAIL, true, true,

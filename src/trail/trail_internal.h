@@ -43,6 +43,11 @@ enum fw_sql {
 	FW_SQL_EVIDENCE_INSERT,
 	FW_SQL_EVIDENCE_READ,
 	FW_SQL_EVIDENCE_NAMED,
+	FW_SQL_VALUE_SHOP,
+	FW_SQL_VALUE_COVERS,
+	FW_SQL_VALUE_OF_SHOP,
+	FW_SQL_VALUE_SOURCES,
+	FW_SQL_VALUE_EVIDENCE,
 	FW_SQL_COUNT
 };
 
@@ -85,12 +90,18 @@ const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry);
 int fw_entry_check(const struct fw_entry *entry, struct fw_error *err);
 /** Whether text is a time as recorded. */
 bool fw_time_check(const char *text);
+/** Seconds from `a` to `b`, both times as recorded. */
+int64_t fw_time_between(const char *a, const char *b);
 
 /* path.c */
 /** Makes the folders above `path` (0700) and an empty file (0600), if they aren't there. */
 int fw_path_make(const char *path, struct fw_error *err);
 /** Gets the name of `path`, which stands in the folder above it, onto the disk. */
 int fw_path_sync_above(const char *path, struct fw_error *err);
+
+/* open.c */
+/** Inside a read: whether another program has brought the file up to date since it was opened. */
+int fw_look_again(struct fw_trail *trail, struct fw_error *err);
 
 /* append.c */
 /** Writes `entry` as number `seq` of `job` behind `head`, which becomes its hash. Inside a write. */

@@ -44,7 +44,7 @@ static int compare_again(struct fw_trail *trail, struct fw_error *err)
 		return fw_sql_fail(trail, step, "reading its version", err);
 	if (cookie == trail->cookie)
 		return FW_OK;
-	code = fw_schema_compare(trail, FW_TRAIL_FORMAT, err);
+	code = fw_schema_compare(trail, trail->format, err);
 	if (!code)
 		trail->cookie = cookie;
 	return code;

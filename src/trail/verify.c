@@ -1,7 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/** @file verify.c  Checks a trail: the file first, then its chain, then what the jobs
- *  began with and what was signed.
- */
+/** @file verify.c  Checks a trail: the file, its chains, and what is stored beside them. */
 #include "trail/verify_internal.h"
 
 #include <stdarg.h>
@@ -45,7 +43,7 @@ int fw_check_failed(struct fw_check *check, int rc, const char *doing, struct fw
 static int check_schema(struct fw_check *check, struct fw_error *err)
 {
 	struct fw_error difference = {0};
-	int code = fw_schema_compare(check->trail, FW_TRAIL_FORMAT, &difference);
+	int code = fw_schema_compare(check->trail, check->trail->format, &difference);
 
 	if (code && code != FW_ERR_TRAIL)
 		return fw_fail(err, code, "%s", difference.text);
@@ -75,26 +73,62 @@ static int check_file(struct fw_check *check, struct fw_error *err)
 	return code;
 }
 
-static int check_all(struct fw_check *check, struct fw_error *err)
+/* How many jobs format 1 held: it knew no log of the shop, and bound the time of a job to nothing.
+ */
+static int count_older(struct fw_check *check, struct fw_error *err)
 {
+	sqlite3_stmt *row;
+
+	check->older_jobs = check->trail->format < 2 ? INT64_MAX : 0;
+	if (check->trail->format < 2)
+		return FW_OK;
+	int code = fw_sql_get(check->trail, FW_SQL_VALUE_SHOP, &row, err);
+	if (code)
+		return code;
+	int rc = sqlite3_step(row);
+	if (rc == SQLITE_ROW && sqlite3_column_int64(row, 0) == 1)
+		check->older_jobs = sqlite3_column_int64(row, 1);
+	else if (rc != SQLITE_ROW && rc != SQLITE_DONE)
+		code = fw_check_failed(check, rc, "reading the shop's log", err);
+	sqlite3_reset(row);
+	return code;
+}
+
+int fw_check_run(struct fw_check *check, struct fw_error *err)
+{
+	const bool whole = check->scope != FW_SCOPE_JOB;
 	int code = check_schema(check, err);
 
-	if (!code)
+	if (!code && whole)
 		code = check_file(check, err);
 	if (!code)
-		code = fw_check_chain(check, err);
+		code = count_older(check, err);
 	if (!code)
-		code = fw_check_sources(check, err);
-	if (!code)
-		code = fw_check_signatures(check, err);
+		code =
+		    check->scope == FW_SCOPE_FILE ? fw_check_jobs(check, err) : fw_check_chain(check, err);
+	if (!code && whole)
+		code = fw_check_stores(check, err);
 	return code;
+}
+
+static enum fw_scope scope_of(int64_t job)
+{
+	switch (job) {
+	case FW_VERIFY_ALL:
+		return FW_SCOPE_ALL;
+	case FW_VERIFY_FILE:
+		return FW_SCOPE_FILE;
+	default:
+		return FW_SCOPE_JOB;
+	}
 }
 
 int fw_trail_verify(struct fw_trail *trail, int64_t job,
                     void (*report)(void *context, const struct fw_flaw *flaw), void *context,
                     size_t *flaws, struct fw_error *err)
 {
-	struct fw_check check = {trail, job == FW_VERIFY_ALL ? 0 : job, report, context, 0};
+	struct fw_check check = {
+	    .trail = trail, .scope = scope_of(job), .job = job, .report = report, .context = context};
 
 	if (flaws)
 		*flaws = 0;
@@ -105,7 +139,9 @@ int fw_trail_verify(struct fw_trail *trail, int64_t job,
 	if (code)
 		return code;
 	trail->walking++; /* nothing may be written by whoever hears the report */
-	code = check_all(&check, err);
+	code = fw_look_again(trail, err);
+	if (!code)
+		code = fw_check_run(&check, err);
 	trail->walking--;
 	if (flaws)
 		*flaws = check.flaws;

@@ -24,69 +24,30 @@ static bool is_next(int64_t number, int64_t before)
 	return before < INT64_MAX && number == before + 1;
 }
 
-/* Whether job `job` has an entry with this hash: -1 on failure. */
-static int has_hash(struct fw_check *check, int64_t job, const uint8_t hash[FW_HASH],
-                    struct fw_error *err, int *code)
+/* Each chain has its own first kind. */
+static const char *first_kind(int64_t job)
 {
-	sqlite3_stmt *find;
-
-	*code = fw_sql_get(check->trail, FW_SQL_FIND_HASH, &find, err);
-	if (*code)
-		return -1;
-	int rc = sqlite3_bind_int64(find, 1, job);
-	if (rc == SQLITE_OK)
-		rc = fw_bind_blob(find, 2, hash, FW_HASH);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_step(find);
-	sqlite3_reset(find);
-	if (rc == SQLITE_ROW || rc == SQLITE_DONE)
-		return rc == SQLITE_ROW;
-	*code = fw_check_failed(check, rc, "looking for the job before", err);
-	return -1;
-}
-
-/* The first entry of a job bears the head that the job before had at that moment. */
-static int check_first_link(struct fw_check *check, const struct fw_entry *e, struct fw_error *err)
-{
-	static const uint8_t zeros[FW_HASH];
-	int code = FW_OK;
-
-	if (e->job < 1) {
-		fw_check_flaw(check, e->job, e->seq, changed, "a job has number %lld; jobs count from 1",
-		              (long long)e->job);
-		return FW_OK;
-	}
-	if (e->job == 1) {
-		if (memcmp(e->prev, zeros, FW_HASH) != 0)
-			fw_check_flaw(check, 1, e->seq, lost,
-			              "the first job of the trail links back to something before it");
-		return FW_OK;
-	}
-	if (has_hash(check, e->job - 1, e->prev, err, &code) == 0)
-		fw_check_flaw(check, e->job, e->seq,
-		              "entries of the job before were changed or removed, or this job was put in",
-		              "job %lld does not link to any entry of job %lld", (long long)e->job,
-		              (long long)(e->job - 1));
-	return code;
+	return job == FW_SHOP ? "shop" : "begin";
 }
 
 static int check_first(struct fw_check *check, const struct before *before,
                        const struct fw_entry *e, struct fw_error *err)
 {
-	int64_t last = before->any ? before->job : 0;
+	const char *kind = first_kind(e->job);
 
-	if (check->job == 0 && !is_next(e->job, last))
-		fw_check_flaw(check, 0, 0, "whole jobs were removed, or the file is damaged",
-		              "the jobs go from %lld to %lld", (long long)last, (long long)e->job);
+	if (check->scope == FW_SCOPE_ALL)
+		fw_check_number(check, before->any ? before->job : -1, e->job);
 	if (e->seq != 1) {
 		fw_check_flaw(check, e->job, e->seq, lost, "job %lld starts with entry %lld",
 		              (long long)e->job, (long long)e->seq);
 		return FW_OK;
 	}
-	if (e->kind && strcmp(e->kind, "begin") != 0)
-		fw_check_flaw(check, e->job, e->seq, "the record of what the job began with is not there",
-		              "the first entry is '%.40s', not 'begin'", e->kind);
-	return check_first_link(check, e, err);
+	if (e->kind && strcmp(e->kind, kind) != 0)
+		fw_check_flaw(check, e->job, e->seq,
+		              e->job == FW_SHOP ? "which shop this is of is not there"
+		                                : "the record of what the job began with is not there",
+		              "the first entry is '%.40s', not '%s'", e->kind, kind);
+	return fw_check_link(check, e, err);
 }
 
 static void check_follows(struct fw_check *check, const struct before *before,
@@ -98,11 +59,11 @@ static void check_follows(struct fw_check *check, const struct before *before,
 	if (memcmp(e->prev, before->hash, FW_HASH) != 0)
 		fw_check_flaw(check, e->job, e->seq, unlinked,
 		              "entry %lld does not link to the entry before it", (long long)e->seq);
-	if (e->kind && strcmp(e->kind, "begin") == 0)
+	if (e->kind && (strcmp(e->kind, "begin") == 0 || strcmp(e->kind, "shop") == 0))
 		fw_check_flaw(check, e->job, e->seq, "an entry was put in that doesn't belong here",
 		              "entry %lld begins the job again", (long long)e->seq);
 	/* The shape of a time is fixed, so that text order is time order. */
-	if (e->at && strcmp(e->at, before->at) < 0)
+	if (!check->any_time && e->at && strcmp(e->at, before->at) < 0)
 		fw_check_flaw(
 		    check, e->job, e->seq,
 		    "the clock was set back, or the entry was dated back; its time can't be relied on",
@@ -150,6 +111,8 @@ static int check_row(struct fw_check *check, sqlite3_stmt *statement, struct bef
 		check_follows(check, before, &e);
 	else
 		code = check_first(check, before, &e, err);
+	if (!code && !fault)
+		code = fw_check_value(check, &e, err);
 	remember(before, fault, &e);
 	return code;
 }
@@ -161,9 +124,10 @@ int fw_check_chain(struct fw_check *check, struct fw_error *err)
 	struct before before = {0};
 	sqlite3_stmt *statement = NULL;
 	int code = FW_OK;
-	int rc = sqlite3_prepare_v2(check->trail->db, check->job ? one : all, -1, &statement, NULL);
+	const bool only = check->scope == FW_SCOPE_JOB;
+	int rc = sqlite3_prepare_v2(check->trail->db, only ? one : all, -1, &statement, NULL);
 
-	if (rc == SQLITE_OK && check->job)
+	if (rc == SQLITE_OK && only)
 		rc = sqlite3_bind_int64(statement, 1, check->job);
 	if (rc == SQLITE_OK) {
 		while (!code && (rc = sqlite3_step(statement)) == SQLITE_ROW)
@@ -171,9 +135,11 @@ int fw_check_chain(struct fw_check *check, struct fw_error *err)
 	}
 	if (!code && rc != SQLITE_DONE)
 		code = fw_check_failed(check, rc, "reading the entries", err);
-	else if (!code && check->job && !before.any)
+	else if (!code && only && !before.any)
 		code = fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", check->trail->path,
 		               (long long)check->job);
+	else if (!code && !only)
+		fw_check_last(check, before.any ? before.job : -1);
 	sqlite3_finalize(statement);
 	return code;
 }
