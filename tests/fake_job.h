@@ -22,6 +22,11 @@ struct fw_job {
 	bool confirmed[FAKE_ANSWERS];
 	char reason[128]; /**< of the last withdrawal */
 	size_t withdrawn;
+	struct fw_attached attached; /**< last; `size` counts them */
+	char note[128];              /**< of it */
+	const struct fw_shop_gauge *gauge; /**< all there are */
+	size_t gauges, gauge_used;         /**< the one in use counted from 1; 0: none */
+	const char *gauge_note;
 };
 
 #endif

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "face/attach_words.h"
 #include "face/glyph.h"
 
 static int back(struct fw_job *job, const struct fw_screen *screen, const char *text,
@@ -18,11 +19,20 @@ static int back(struct fw_job *job, const struct fw_screen *screen, const char *
 	return FW_OK;
 }
 
+static int gauge(struct fw_job *job, const struct fw_screen *screen, const char *text,
+                 struct fw_error *err)
+{
+	(void)screen; /* the question is shown again, and the gauge with it */
+	return fw_job_use_gauge(job, text, err);
+}
+
 static const struct fw_answers_command commands[] = {
+    {"/attach", "a file", fw_attach_and_say},
     {"/back", "a reason", back},
+    {"/gauge", "a gauge's number, or none,", gauge},
 };
 
-const char fw_answers_commands[] = "/back REASON";
+const char fw_answers_commands[] = "/attach FILE WORDS, /back REASON, /gauge NUMBER";
 
 const struct fw_answers_command *fw_answers_command_find(const char *name, size_t length)
 {

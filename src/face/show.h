@@ -14,7 +14,7 @@
 /** Which question was shown last, so that a step that goes on needn't say everything again. Begin
  * zeroed. */
 struct fw_shown {
-	uint64_t step, say, options; /**< from fw_source_name() */
+	uint64_t step, say, options, gauge; /**< from fw_source_name() */
 };
 
 /** What was found since the last answer, and the pending question: in full, or what is new when the

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "face/gauge_show.h"
 #include "face/glyph.h"
 #include "face/number_line.h"
 #include "face/show.h"
@@ -129,6 +130,16 @@ static struct fw_shown shown_by(const struct fw_question *question)
 	return shown;
 }
 
+/* Who may sign, and what there is to say about it. That it can't be looked up comes out on signing.
+ */
+static void show_signers(const struct fw_screen *screen, const struct fw_job *job)
+{
+	char text[800];
+
+	if (fw_job_signers(job, text, sizeof text, NULL) == FW_OK && text[0] != '\0')
+		fw_wrap(screen, text, 2, FW_STYLE_PLAIN);
+}
+
 void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
                       struct fw_shown *shown)
 {
@@ -142,10 +153,16 @@ void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
 		return;
 
 	struct fw_shown now = shown_by(question);
-	if (now.step == shown->step && now.say == shown->say && count == 0)
+	const char *note;
+	const struct fw_shop_gauge *gauge = fw_job_gauge(job, &note);
+	now.gauge = fw_source_name(gauge ? gauge->id : "") + fw_source_name(note ? note : "");
+	bool goes_on = now.step == shown->step && now.say == shown->say && count == 0;
+	if (goes_on)
 		fw_question_show_item(screen, question, now.options != shown->options);
 	else
 		fw_question_show(screen, question, fw_job_answered(job));
+	if (!goes_on || now.gauge != shown->gauge)
+		fw_gauge_show(screen, gauge, note);
 	*shown = now;
 }
 

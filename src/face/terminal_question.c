@@ -305,6 +305,7 @@ void fw_question_help(const struct fw_screen *screen, const struct fw_question *
 	fputs("\n  At any prompt\n"
 	      "    ?        this help\n"
 	      "    /back    take the last answer back\n"
+	      "    /gauge   choose a gauge of the shop\n"
 	      "    /pause   leave; nothing is lost\n\n",
 	      screen->out);
 	fw_question_show_item(screen, question, true);

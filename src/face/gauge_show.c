@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "face/gauge_show.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "face/wrap.h"
+
+/* How far the gauge's lines stand in, below the kind that is asked for. */
+#define INDENT 8
+
+static void append(char *buffer, size_t size, const char *text)
+{
+	size_t used = strlen(buffer);
+
+	snprintf(buffer + used, size - used, "%s", text);
+	fw_utf8_drop_cut(buffer);
+}
+
+/* "0.01 mm": as it stands on the gauge, not to the last step of the unit. */
+static void append_figure(char *buffer, size_t size, double si, const struct fw_unit *unit)
+{
+	char text[64];
+
+	snprintf(text, sizeof text, "%.6g %s", si / unit->factor, unit->symbol);
+	append(buffer, size, text);
+}
+
+const char *fw_gauge_figures(const struct fw_shop_gauge *gauge, char *buffer)
+{
+	const struct fw_unit *unit = fw_unit_find(gauge->unit, strlen(gauge->unit));
+	char share[64];
+
+	buffer[0] = '\0';
+	if (!unit)
+		return buffer;
+	append_figure(buffer, FW_GAUGE_FIGURES, gauge->resolution, unit);
+	append(buffer, FW_GAUGE_FIGURES, ", error ");
+	if (gauge->error > 0 || gauge->relative == 0)
+		append_figure(buffer, FW_GAUGE_FIGURES, gauge->error, unit);
+	if (gauge->relative > 0) {
+		snprintf(share, sizeof share, "%s%.3g %% of the reading", gauge->error > 0 ? " and " : "",
+		         100 * gauge->relative);
+		append(buffer, FW_GAUGE_FIGURES, share);
+	}
+	return buffer;
+}
+
+void fw_gauge_show(const struct fw_screen *screen, const struct fw_shop_gauge *gauge,
+                   const char *note)
+{
+	char figures[FW_GAUGE_FIGURES];
+	char text[512];
+
+	if (gauge) {
+		snprintf(text, sizeof text, "%s %s, %s%s%s", gauge->id, gauge->kind,
+		         fw_gauge_figures(gauge, figures), gauge->due ? ", due " : "",
+		         gauge->due ? gauge->due : "");
+		fw_wrap(screen, text, INDENT, FW_STYLE_PLAIN);
+	}
+	if (note) {
+		snprintf(text, sizeof text, "! %s", note);
+		fw_utf8_drop_cut(text);
+		fw_wrap(screen, text, INDENT, FW_STYLE_CAUTION);
+	}
+}
