@@ -132,23 +132,33 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 int fw_job_take_back(struct fw_trail *trail, int64_t job, const char *who, const char *reason,
                      fw_clock clock, void *clock_context, struct fw_error *err);
 
+/**
+ * Opens a job to list, amend and take back its answers, not to answer: nothing is pending in it, and nothing is
+ * recorded until then. Unlike fw_job_resume() it opens a job, too, whose procedure fails on a recorded answer:
+ * `*stuck` (may be NULL) then says how, else it is empty. FW_ERR_REPLAY as there.
+ */
+int fw_job_look(struct fw_job **out, struct fw_trail *trail, int64_t job, const char *who, fw_clock clock,
+                void *clock_context, struct fw_error *stuck, struct fw_error *err);
+
 /** An answer that stands, and what was typed for it. Strings are borrowed for the call. */
 struct fw_given {
 	int64_t seq;      /**< the entry that holds it: the answer's, or its amendment's */
 	const char *word, *step, *item, *typed;
 	bool signature;   /**< can't be amended */
 };
-/** Calls `visit` for each answer that stands, in the order in which the procedure asks. */
+/** Calls `visit` for each answer that stands and that the procedure has come to, in the order in which it asks.
+ *  A return other than 0 ends the walk and is returned. */
 int fw_job_given(struct fw_job *job, int (*visit)(void *context, const struct fw_given *given), void *context,
                  struct fw_error *err);
 
-/** What an amendment would do. */
+/** What an amendment would do, as far as can be seen: where something is asked next that wasn't asked before, later
+ *  answers may still lapse when that is answered. */
 struct fw_amendment {
 	int64_t seq;           /**< the entry it amends */
 	char *step, *item;     /**< of that answer; item or NULL */
 	char *was, *will_be;   /**< as typed */
 	size_t kept;           /**< later answers that stay */
-	size_t lapsed;         /**< later answers that won't */
+	size_t lapsed;         /**< answers that won't, signatures among them */
 	char **lapsed_text;    /**< one line each: "float-on-trial (reading 1 of 3): 0.41" */
 	char *next;            /**< what is asked next then, in a line; NULL: nothing, the procedure ends */
 };
@@ -156,7 +166,8 @@ struct fw_amendment {
  * Looks what amending the answer of entry `seq` would do, by running the procedure through; records nothing.
  * `typed` is read as an answer to the question of old. FW_ERR_NOT_FOUND: no answer stands in that entry;
  * FW_ERR_STATE: the job is released, or it is a signature; FW_ERR_INPUT, FW_ERR_DIMENSION, FW_ERR_IMPLAUSIBLE as
- * fw_job_answer(); FW_ERR_SCRIPT: the procedure fails on it.
+ * fw_job_answer(), and FW_ERR_INPUT when it is what stands there; FW_ERR_SCRIPT, FW_ERR_LIMIT: the procedure fails
+ * with it, and so it can't be recorded.
  */
 int fw_job_amend_look(struct fw_job *job, int64_t seq, const char *typed, bool confirmed,
                       struct fw_amendment **out, struct fw_error *err);

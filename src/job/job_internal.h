@@ -229,6 +229,9 @@ size_t fw_records_stretch(struct fw_records *records, size_t count);
  * `count` records since the hold before; NULL: it is another person. */
 const char *fw_records_worker(struct fw_records *records, size_t count, const char *name);
 
+/* reopen.c: index in the run's `order` of the first answer that a reopening strikes. */
+size_t fw_reopen_from(const struct fw_job *job);
+
 /* name.c */
 int fw_job_no_text(const char *what, struct fw_error *err);
 bool fw_job_is_blank(const char *text);
