@@ -13,6 +13,7 @@
 #include "fitwright/conform.h"
 #include "fitwright/control.h"
 #include "fitwright/error.h"
+#include "fitwright/export.h"
 #include "fitwright/fit.h"
 #include "fitwright/gauges.h"
 #include "fitwright/gears.h"

@@ -20,6 +20,8 @@ enum fw_colour { FW_COLOUR_AUTO, FW_COLOUR_ALWAYS, FW_COLOUR_NEVER };
 /** What was said for the whole program, before or behind the command. */
 struct fw_cli {
 	const char *trail; /**< --trail; NULL: the default path */
+	const char *keys;        /**< --keys: folder of key files; NULL: the default one */
+	const char *passphrases; /**< --passphrases: a file of them; NULL: they are asked for */
 	enum fw_colour colour;
 	const char *command;               /**< name of the command that runs; NULL before it is known */
 };
@@ -41,12 +43,23 @@ extern const struct fw_command fw_command_begin, fw_command_resume, fw_command_l
 const struct fw_command *const *fw_commands(void);
 
 /** Options of every command; put them first in its list. */
-enum { FW_OPTION_TRAIL = 1000, FW_OPTION_COLOUR, FW_OPTION_HELP, FW_OPTION_OWN };
+enum {
+	FW_OPTION_TRAIL = 1000,
+	FW_OPTION_COLOUR,
+	FW_OPTION_HELP,
+	FW_OPTION_KEYS,
+	FW_OPTION_PASSPHRASES,
+	FW_OPTION_OWN
+};
 /* clang-format off */
 #define FW_COMMON_OPTIONS \
 	{"trail", required_argument, NULL, FW_OPTION_TRAIL}, \
 	{"color", required_argument, NULL, FW_OPTION_COLOUR}, \
 	{"help", no_argument, NULL, FW_OPTION_HELP}
+/* Of commands that sign. */
+#define FW_KEY_OPTIONS \
+	{"keys", required_argument, NULL, FW_OPTION_KEYS}, \
+	{"passphrases", required_argument, NULL, FW_OPTION_PASSPHRASES}
 /* clang-format on */
 
 /** Next option of the command: its value if it is the command's own, -1 behind the last one, -2 when the
@@ -114,5 +127,11 @@ int fw_output_open(struct fw_output *output, const char *path, struct fw_error *
 /** To the disk, and renamed. On failure nothing is left. */
 int fw_output_commit(struct fw_output *output, struct fw_error *err);
 void fw_output_abandon(struct fw_output *output);
+
+/** What writes a file. */
+typedef int fw_cli_writer(FILE *out, void *context, struct fw_error *err);
+/** Writes the file `path`, guarded as above, or standard output (NULL, "-"). */
+int fw_cli_write(const struct fw_cli *cli, const char *path, fw_cli_writer *writer, void *context,
+                 struct fw_error *err);
 
 #endif

@@ -33,10 +33,10 @@ static bool same_file(const char *a, const char *b)
 	       one.st_ino == other.st_ino;
 }
 
-/* What SQLite would read as part of the database beside it. */
+/* What SQLite, or this program, would read as part of the database beside it. */
 static bool is_sidecar(const char *path)
 {
-	static const char *const endings[] = {"-journal", "-wal", "-shm"};
+	static const char *const endings[] = {"-journal", "-wal", "-shm", "-benches"};
 	size_t length = strlen(path);
 	char database[4096];
 

@@ -9,8 +9,8 @@
  * that it comes to an end however often they write. */
 #define STEP_FIRST  1024
 #define STEP_FACTOR 8
-/* Times in a row that the trail was found locked for FW_TRAIL_BUSY_MS each. */
-#define WAITS_MOST 5
+/* Milliseconds that the trail may be held by others without a pause. */
+#define PATIENCE 20000
 
 struct copying {
 	struct fw_trail *trail;
@@ -18,6 +18,7 @@ struct copying {
 	int (*progress)(void *context, int64_t done, int64_t all);
 	void *context;
 	int64_t all; /* pages */
+	int patience;
 };
 
 static int tell(const struct copying *copying, int64_t done, struct fw_error *err)
@@ -62,28 +63,46 @@ static bool is_of_copy(int rc)
 	       rc == SQLITE_IOERR_FSYNC || rc == SQLITE_READONLY;
 }
 
+static int64_t milliseconds(void)
+{
+	struct timespec now;
+
+	clock_gettime(CLOCK_MONOTONIC, &now);
+	return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* One step, tried again while others hold the trail. Not by SQLite's own waiting: it counts what it
+ * waited over all steps together, and looks ever more seldom, while a busy writer leaves but short
+ * moments between two of its writes. */
+static int step_in_turn(struct copying *copying, sqlite3_backup *backup, int pages, int64_t *done)
+{
+	const struct timespec moment = {0, 1000000};
+	const int64_t until = milliseconds() + copying->patience;
+	int rc = step(copying, backup, pages, done);
+
+	while (is_busy(rc) && milliseconds() < until) {
+		nanosleep(&moment, NULL);
+		rc = step(copying, backup, pages, done);
+	}
+	return rc;
+}
+
 static int copy_pages(struct copying *copying, sqlite3 *db, sqlite3_backup *backup,
                       struct fw_error *err)
 {
-	int pages = STEP_FIRST, waits = 0, rc = SQLITE_OK, code = FW_OK;
+	int pages = STEP_FIRST, rc = SQLITE_OK, code = FW_OK;
 	int64_t before = 0, done = 0;
 
 	while (!code && rc != SQLITE_DONE) {
-		rc = step(copying, backup, pages, &done);
-		if (is_busy(rc) && ++waits < WAITS_MOST) {
-			const struct timespec moment = {0, 20000000};
-			nanosleep(&moment, NULL);
-			continue;
-		}
+		rc = step_in_turn(copying, backup, pages, &done);
 		if (is_busy(rc))
 			return fw_fail(err, FW_ERR_BUSY,
-			               "trail %s: other programs write to it without a pause; try again when "
-			               "it is quieter",
+			               "trail %s: another program holds it without a pause; try again when it "
+			               "is quieter",
 			               copying->trail->path);
 		if (rc != SQLITE_OK && rc != SQLITE_DONE)
 			return is_of_copy(rc) ? fw_fresh_fail(copying->fresh, db, rc, err)
 			                      : fw_sql_fail(copying->trail, rc, "copying", err);
-		waits = 0;
 		/* Somebody wrote between two steps: it began from the first page again. */
 		if (rc == SQLITE_OK && done <= before && pages < INT32_MAX / STEP_FACTOR)
 			pages *= STEP_FACTOR;
@@ -104,8 +123,10 @@ static int copy(struct copying *copying, struct fw_error *err)
 		if (!backup)
 			code = fw_fresh_fail(copying->fresh, db, sqlite3_errcode(db), err);
 	}
+	sqlite3_busy_timeout(copying->trail->db, 0);
 	if (!code)
 		code = copy_pages(copying, db, backup, err);
+	sqlite3_busy_timeout(copying->trail->db, FW_TRAIL_BUSY_MS);
 	int rc = sqlite3_backup_finish(backup);
 	if (!code && rc != SQLITE_OK)
 		code = fw_fresh_fail(copying->fresh, db, rc, err);
@@ -172,12 +193,12 @@ static int finish(struct copying *copying, struct fw_fresh *fresh, bool compact,
 	return code ? code : fw_fresh_settle(fresh, err);
 }
 
-int fw_trail_backup(struct fw_trail *trail, const char *path, bool compact,
-                    int (*progress)(void *context, int64_t done, int64_t all), void *context,
-                    struct fw_error *err)
+int fw_backup_patiently(struct fw_trail *trail, const char *path, bool compact,
+                        int (*progress)(void *context, int64_t done, int64_t all), void *context,
+                        int patience, struct fw_error *err)
 {
 	struct fw_fresh fresh;
-	struct copying copying = {trail, &fresh, progress, context, 0};
+	struct copying copying = {trail, &fresh, progress, context, 0, patience};
 	int code = fw_fresh_open(&fresh, trail, path, err);
 
 	if (code)
@@ -187,4 +208,11 @@ int fw_trail_backup(struct fw_trail *trail, const char *path, bool compact,
 		code = finish(&copying, &fresh, compact, err);
 	fw_fresh_abandon(&fresh);
 	return code;
+}
+
+int fw_trail_backup(struct fw_trail *trail, const char *path, bool compact,
+                    int (*progress)(void *context, int64_t done, int64_t all), void *context,
+                    struct fw_error *err)
+{
+	return fw_backup_patiently(trail, path, compact, progress, context, PATIENCE, err);
 }

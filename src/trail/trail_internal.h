@@ -182,6 +182,12 @@ int fw_fresh_settle(struct fw_fresh *fresh, struct fw_error *err);
 /** Removes what there is of it. */
 void fw_fresh_abandon(struct fw_fresh *fresh);
 
+/* backup.c */
+/** As fw_trail_backup(), waiting at most `patience` milliseconds for others to pause. */
+int fw_backup_patiently(struct fw_trail *trail, const char *path, bool compact,
+                        int (*progress)(void *context, int64_t done, int64_t all), void *context,
+                        int patience, struct fw_error *err);
+
 /* lease.c */
 /** What is put behind the trail's name for the file with the leases. */
 #define FW_LEASE_ENDING "-benches"
