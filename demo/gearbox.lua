@@ -32,6 +32,11 @@ return sheet {
     source = maker "Ostrey workshop leaflet 7, invented for this demonstration",
   },
 
+  backlash = limits {
+    min = mm(0.05), max = mm(0.30),
+    source = maker "Ostrey workshop leaflet 7, invented for this demonstration",
+  },
+
   gears = list {
     "first", "second", "third", "top",
     source = owner "as the driver calls them",

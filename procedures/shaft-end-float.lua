@@ -16,6 +16,7 @@ return procedure {
     gaskets = "kit",          -- gaskets at hand for the cover
     nip = "limits",           -- nip of the cover on its bearing
     cover = "joint",          -- bolts of the cover
+    backlash = "limits",      -- backlash of a pair of gears
     gears = "list",           -- gears, as the driver calls them
   },
 
@@ -39,7 +40,7 @@ return procedure {
       unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) },
       help = "Push and pull by hand only, the same each time. Turn the shaft a quarter between readings.",
     }
-    check { id = "as-found", name = "end float", value = found, limits = sheet.float }
+    check { id = "as-found", name = "end float", value = found, limits = sheet.float, found = true }
     local fitted = measure {
       id = "stack-as-found",
       say = "Take off the retainer. Mike the shims that come out, all together.",
@@ -65,6 +66,18 @@ return procedure {
       note { id = "new-bearing-goes", say = "Where does the rejected bearing go, so that nobody fits it?",
              required = true }
     end
+
+    check {
+      id = "backlash", name = "backlash of the worst pair", limits = sheet.backlash,
+      value = function()
+        return measure {
+          id = "backlash-read",
+          say = "Hold one gear of the worst pair, rock the other, read the dial at its teeth.",
+          unit = mm, gauge = "dial indicator", plausible = { mm(0), mm(2) },
+          help = "Dial square to the flank, at the pitch line. Worn teeth are renewed, or conceded.",
+        }
+      end,
+    }
 
     phase "Fit-up"
     local fit = shims.fit { id = "shaft-shims", kit = sheet.shims, limits = sheet.float, most = 4,
@@ -95,7 +108,7 @@ return procedure {
                required = true }
       end
       verdict = check { id = "as-left", name = "end float", value = now, limits = sheet.float }
-      local again = verdict.doubtful and choose {
+      local again = verdict.doubtful and not verdict.accepted and choose {
         id = "doubtful",
         say = "The reading is too near a limit for this gauge. What next?",
         options = { "next trial", "measure again with the same shims" },
@@ -103,7 +116,14 @@ return procedure {
       if again ~= "measure again with the same shims" then
         stack = nil
       end
-    until verdict.within
+    until verdict.accepted
+
+    hold {
+      id = "before-closing", role = "inspector",
+      say = "Hold point: before the cover goes on another person turns the shaft, feels its end float, "
+        .. "looks in for what was left behind, and signs.",
+      meaning = "I turned the shaft, felt its end float and looked inside; it may be closed.",
+    }
 
     phase "Close up"
     local gap = measure {

@@ -86,7 +86,8 @@ enum bench_hand {
 	BENCH_CHAIN,  /* and works the chain of job 1 out again */
 	BENCH_SEALED, /* and writes the new head into signature and release */
 };
-/* Runs SQL on the file, by that hand, past the guards, which stay in it to the letter. */
+/* Runs SQL on the jobs of the file, by that hand, past the guards, which stay in it to the letter. The shop's
+ * log is out of its reach. */
 void bench_tamper(const char *file, const char *sql, enum bench_hand hand);
 
 /* One line an entry, "seq kind step ask typed value", hashes of seals left out; malloc'ed. */

@@ -66,8 +66,10 @@ static void nothing_to_point_at(void **state)
 	give(s, "sign", false);
 	give(s, "B. Hand", false);
 	bench_audit_sound(&s->audit, s->bench.trail, 1);
-	assert_int_equal(s->audit.sum.open, 0);
-	assert_int_equal(s->audit.sum.notes, 0);
+	assert_int_equal(s->audit.sum.open, 1); /* nobody has a key here */
+	assert_contains(s->audit.text, "signed \"B. Hand\" as technician at 'release': by name alone");
+	assert_int_equal(s->audit.sum.notes, 1);
+	assert_contains(s->audit.text, "a gauge that isn't in the shop's register");
 }
 
 static void readings_kept(void **state)
@@ -81,8 +83,8 @@ static void readings_kept(void **state)
 	give(s, "sign", false);
 	give(s, "B. Hand", false);
 	bench_audit_sound(&s->audit, s->bench.trail, 1);
-	assert_int_equal(s->audit.sum.open, 0);
-	assert_int_equal(s->audit.sum.notes, 2);
+	assert_int_equal(s->audit.sum.open, 1);  /* by name alone */
+	assert_int_equal(s->audit.sum.notes, 3); /* the third: of whose gauge */
 	assert_contains(s->audit.text, "\"2.5\" was kept at 'gap'");
 	assert_contains(s->audit.text, "scattered readings were kept at 'gap'");
 	assert_contains(s->audit.text, "2.100 mm apart");
@@ -98,7 +100,8 @@ static void joint_overdone(void **state)
 	give(s, "sign", false);
 	give(s, "B. Hand", false);
 	bench_audit_sound(&s->audit, s->bench.trail, 1);
-	assert_int_equal(s->audit.sum.open, 2);
+	assert_int_equal(s->audit.sum.open, 3);
+	assert_contains(s->audit.text, "by name alone");
 	assert_contains(s->audit.text, "TOO MUCH");
 	assert_contains(s->audit.text, "otherwise than the 20.00 N·m asked for");
 }
@@ -126,7 +129,8 @@ static void joint_near_stripping(void **state)
 	give(&s, "28", false);
 	give(&s, "B. Hand", false);
 	bench_audit_sound(&s.audit, s.bench.trail, 1);
-	assert_int_equal(s.audit.sum.open, 1);
+	assert_int_equal(s.audit.sum.open, 2);
+	assert_contains(s.audit.text, "by name alone");
 	assert_contains(s.audit.text, "can strip");
 	fw_job_close(s.job);
 	bench_close(&s.bench);

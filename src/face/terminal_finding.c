@@ -130,8 +130,8 @@ static struct fw_shown shown_by(const struct fw_question *question)
 	return shown;
 }
 
-/* Who may sign, and what there is to say about it. That it can't be looked up comes out on signing.
- */
+/* Who may sign, and what there is to say about it. That it can't be looked up comes out when it is
+ * signed. */
 static void show_signers(const struct fw_screen *screen, const struct fw_job *job)
 {
 	char text[800];
@@ -163,6 +163,8 @@ void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
 		fw_question_show(screen, question, fw_job_answered(job));
 	if (!goes_on || now.gauge != shown->gauge)
 		fw_gauge_show(screen, gauge, note);
+	if (question->ask == FW_ASK_SIGN)
+		show_signers(screen, job);
 	*shown = now;
 }
 

@@ -9,11 +9,12 @@ const struct fw_people *fw_audit_people(struct fw_audit_signer *signer, int64_t 
 {
 	struct fw_error error = {0};
 
-	if (signer->loaded && signer->until == count)
-		return &signer->people;
+	if (signer->looked && signer->until == count)
+		return signer->loaded ? &signer->people : NULL;
 	fw_people_free(&signer->people);
 	signer->loaded = fw_people_read(&signer->people, signer->audit->trail, count, &error) == FW_OK;
 	signer->until = count;
+	signer->looked = true;
 	if (signer->loaded)
 		return &signer->people;
 	memset(&signer->people, 0, sizeof signer->people);

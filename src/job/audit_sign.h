@@ -19,7 +19,7 @@ struct fw_audit_signer {
 	struct fw_records *records;
 	struct fw_people people; /* as the shop's log had them after `until` entries; see fw_audit_people() */
 	int64_t until;
-	bool loaded;
+	bool looked, loaded;
 	bool keys_at_begin; /* the shop had people when the job began */
 	bool signed_off;
 };

@@ -156,13 +156,13 @@ static void look_at_beginning(struct fw_audit_signer *signer)
 	int64_t count = json_integer_value(json_object_get(shop, "count"));
 	char hex[FW_HASH_TEXT];
 
-	if (!shop)
+	if (!shop && json_integer_value(json_object_get(begin, "rules")) < 2)
 		return; /* of the time before shops had a log */
 	const struct fw_people *people = count > 0 ? fw_audit_people(signer, count) : NULL;
 	if (count > 0 && !people)
 		return;
-	if (!people || !id || !head || strcmp(id, people->shop) != 0 || people->entries != count ||
-	    strcmp(head, fw_hash_text(hex, people->head)) != 0) {
+	if (!people || json_object_size(shop) != 3 || !id || !head || strcmp(id, people->shop) != 0 ||
+	    people->entries != count || strcmp(head, fw_hash_text(hex, people->head)) != 0) {
 		fw_audit_say(
 		    signer->audit, FW_AUDIT_BROKEN, 1,
 		    "the beginning names another shop, or another state of the shop's log, than "

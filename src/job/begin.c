@@ -35,6 +35,21 @@ static json_t *source_fact(const struct fw_named_source *source)
 	return json_pack("{s:s, s:s}", "name", source->name, "hash", fw_hash_text(hex, source->hash));
 }
 
+/* Whose job it is, and how far the shop's log had come. */
+static int shop_fact(json_t **out, const struct fw_job *job, struct fw_error *err)
+{
+	uint8_t head[FW_HASH];
+	char hex[FW_HASH_TEXT];
+	int64_t count;
+	int code = fw_trail_head(job->trail, FW_SHOP, &count, head, err);
+
+	if (code != FW_OK)
+		return code;
+	*out = json_pack("{s:s, s:I, s:s}", "id", fw_trail_shop(job->trail), "count", (json_int_t)count,
+	                 "head", fw_hash_text(hex, head));
+	return *out ? FW_OK : no_memory(err);
+}
+
 /* Takes `shop` over. */
 static json_t *begin_value(const struct fw_job *job, json_t *shop)
 {
@@ -88,7 +103,9 @@ static int store_begin(struct fw_job *job, const char *value, struct fw_error *e
 static int record_begin(struct fw_job *job, struct fw_error *err)
 {
 	json_t *shop = NULL;
-	int code = FW_OK;
+	int code = shop_fact(&shop, job, err);
+	if (code != FW_OK)
+		return code;
 	json_t *value = begin_value(job, shop);
 	char *text = value ? fw_json_text(value) : NULL;
 	code = text ? store_begin(job, text, err) : no_memory(err);
