@@ -10,10 +10,15 @@
 
 void fw_html_style(FILE *out);
 
-void fw_html_title(FILE *out, const struct fw_report_job *job);
+void fw_html_title(FILE *out, const struct fw_report_job *job,
+                   const struct fw_report_outcome *outcome);
 void fw_html_outcome(FILE *out, const struct fw_report_job *job,
                      const struct fw_report_outcome *outcome);
-void fw_html_signatures(FILE *out, const struct fw_report_job *job);
+/** The boxes of the concessions, within the outcome. */
+void fw_html_concessions(FILE *out, const struct fw_report_job *job,
+                         const struct fw_report_outcome *outcome);
+void fw_html_signatures(FILE *out, const struct fw_report_job *job,
+                        const struct fw_report_outcome *outcome);
 
 void fw_html_trials(FILE *out, const struct fw_report_job *job);
 void fw_html_parts(FILE *out, const struct fw_report_job *job);
@@ -21,6 +26,7 @@ void fw_html_joints(FILE *out, const struct fw_report_job *job);
 void fw_html_grids(FILE *out, const struct fw_report_job *job);
 void fw_html_worked(FILE *out, const struct fw_report_job *job);
 void fw_html_notes(FILE *out, const struct fw_report_job *job);
+void fw_html_gauges(FILE *out, const struct fw_report_outcome *outcome);
 void fw_html_measurements(FILE *out, const struct fw_report_job *job);
 
 void fw_html_log(FILE *out, const struct fw_report_job *job);

@@ -25,22 +25,40 @@ static void put_file_fact(FILE *out, const char *name, const json_t *file)
 	fputs("</dd></div>\n", out);
 }
 
-/* Everyone who worked on it, in order of appearance, each once. */
-static void put_people(FILE *out, const struct fw_report_job *job)
+/* Everyone who answered, in order of appearance. */
+static void put_workers(FILE *out, const struct fw_report_job *job,
+                        const struct fw_report_outcome *outcome)
 {
-	fputs("<div><dt>Who</dt><dd>", out);
-	for (size_t i = 0, shown = 0; i < job->count && shown < 12; i++) {
-		const char *who = job->entries[i].who;
-		bool new = who &&*who;
-		for (size_t j = 0; j < i && new; j++)
-			new = !job->entries[j].who || strcmp(job->entries[j].who, who) != 0;
-		if (new) {
-			fputs(shown++ ? ", " : "", out);
-			fw_put(out, who);
-		}
-		if (i > 2000) /* odd trails are not searched for ever */
-			break;
+	char text[512];
+
+	fputs("<div><dt>Work by</dt><dd>", out);
+	for (size_t i = 0; i < outcome->workers; i++) {
+		fputs(i ? ", " : "", out);
+		fw_put(out, fw_report_person_text(text, sizeof text, job, outcome->worker[i]));
 	}
+	fputs(outcome->more_workers ? " and others</dd></div>\n" : "</dd></div>\n", out);
+}
+
+static void put_releaser(FILE *out, const struct fw_report_job *job,
+                         const struct fw_report_outcome *outcome)
+{
+	struct fw_report_signature sign;
+	char text[160];
+
+	fputs("<div><dt>Released by</dt><dd>", out);
+	if (!outcome->released || !outcome->released_by) {
+		fputs(outcome->released ? "nobody signed" : "not released", out);
+		fputs("</dd></div>\n", out);
+		return;
+	}
+	fw_report_signature(&sign, job, outcome->released_by);
+	fw_put(out, sign.name);
+	if (sign.role) {
+		fputs(", ", out);
+		fw_put(out, sign.role);
+	}
+	fputs(", ", out);
+	fw_put(out, fw_report_hand_text(text, sizeof text, &sign));
 	fputs("</dd></div>\n", out);
 }
 
@@ -76,7 +94,8 @@ static void put_times(FILE *out, const struct fw_report_job *job)
 		             fw_report_time(time, sizeof time, job->entries[job->count - 1].at, false));
 }
 
-void fw_html_title(FILE *out, const struct fw_report_job *job)
+void fw_html_title(FILE *out, const struct fw_report_job *job,
+                   const struct fw_report_outcome *outcome)
 {
 	const json_t *begin = fw_report_begin(job);
 	const char *unit = fw_get_text(begin, "unit"), *title = fw_get_text(begin, "title");
@@ -89,8 +108,9 @@ void fw_html_title(FILE *out, const struct fw_report_job *job)
 	fputs("</p>\n<dl>\n", out);
 	fw_report_print(number, sizeof number, "%lld", (long long)job->number);
 	fw_html_fact(out, "Job", number);
-	put_people(out, job);
 	put_times(out, job);
+	put_workers(out, job, outcome);
+	put_releaser(out, job, outcome);
 	put_file_fact(out, "Procedure", json_object_get(begin, "procedure"));
 	put_file_fact(out, "Unit sheet", json_object_get(begin, "sheet"));
 	put_modules(out, json_object_get(begin, "modules"));
@@ -98,13 +118,12 @@ void fw_html_title(FILE *out, const struct fw_report_job *job)
 	fputs("</dl>\n</header>\n", out);
 }
 
-static void put_moment(FILE *out, const char *name, const struct fw_report_entry *verdict)
+static void put_moment(FILE *out, const char *name, const struct fw_report_entry *verdict,
+                       bool conceded)
 {
 	char text[256];
 
-	fputs("<div><dt>", out);
-	fputs(name, out);
-	fputs("</dt><dd>", out);
+	fprintf(out, "<div><dt>%s</dt><dd>", name);
 	if (!verdict) {
 		fputs("not checked</dd></div>\n", out);
 		return;
@@ -114,9 +133,29 @@ static void put_moment(FILE *out, const char *name, const struct fw_report_entry
 	                                    true));
 	fputs("</span> ", out);
 	fw_html_tag(out, fw_report_verdict(verdict));
+	if (conceded) {
+		fputs(" ", out);
+		fw_html_tag(out, "conceded");
+	}
 	fputs("<br/><small>", out);
 	fw_put(out, fw_report_verdict_text(text, sizeof text, verdict));
 	fputs("</small></dd></div>\n", out);
+}
+
+/* How fine the gauges are for these limits. */
+static void put_gauges(FILE *out, const struct fw_report_entry *verdict)
+{
+	char text[192];
+
+	if (!*fw_report_ratio_text(text, sizeof text, verdict))
+		return;
+	fputs("<div><dt>Gauges</dt><dd>", out);
+	fw_put(out, text);
+	if (fw_report_too_coarse(verdict)) {
+		fputs(" ", out);
+		fw_html_tag(out, "too coarse");
+	}
+	fputs("</dd></div>\n", out);
 }
 
 static void put_figure(FILE *out, const struct fw_report_figure *figure)
@@ -129,8 +168,11 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 	fputs("<div class=\"figure\">\n<h3>", out);
 	fw_put(out, figure->name);
 	fputs("</h3>\n<dl>\n", out);
-	put_moment(out, "As found", figure->found);
-	put_moment(out, "As left", figure->left);
+	if (figure->first)
+		put_moment(out, "First check", figure->first, false);
+	else
+		put_moment(out, "As found", figure->found, false);
+	put_moment(out, "As left", figure->left, figure->conceded != NULL);
 	fw_html_fact(out, "Limits", fw_report_limits_text(text, sizeof text, limits));
 	fputs("<div><dt>Source</dt><dd>", out);
 	fw_html_source(out, json_object_get(limits, "source"));
@@ -140,10 +182,11 @@ static void put_figure(FILE *out, const struct fw_report_figure *figure)
 		                fw_report_percent(percent, sizeof percent, asked));
 		fw_html_fact(out, "Rule", text);
 	}
+	put_gauges(out, last);
 	fw_report_print(text, sizeof text, "%zu", figure->checks);
 	fw_html_fact(out, "Checks", text);
 	fputs("</dl>\n<figure>", out);
-	fw_svg_limits(out, figure->found, figure->left);
+	fw_svg_limits(out, figure->first ? figure->first : figure->found, figure->left);
 	fputs("</figure>\n</div>\n", out);
 }
 
@@ -165,6 +208,23 @@ static void put_warnings(FILE *out, const struct fw_report_job *job,
 	}
 }
 
+static void put_reopened(FILE *out, const struct fw_report_outcome *outcome)
+{
+	const struct fw_report_entry *reopen = outcome->reopened;
+	const char *name = reopen ? fw_get_text(reopen->value, "name") : NULL;
+	char time[64];
+
+	if (!reopen)
+		return;
+	fputs("<p class=\"warn\">It had been released, and was opened again on ", out);
+	fw_put(out, fw_report_time(time, sizeof time, reopen->at, false));
+	fputs(" by ", out);
+	fw_put(out, name ? name : reopen->typed);
+	fputs(": ", out);
+	fw_put(out, fw_get_text(reopen->value, "reason"));
+	fputs("</p>\n", out);
+}
+
 void fw_html_outcome(FILE *out, const struct fw_report_job *job,
                      const struct fw_report_outcome *outcome)
 {
@@ -172,7 +232,9 @@ void fw_html_outcome(FILE *out, const struct fw_report_job *job,
 	        outcome->alarm || job->flaws ? " alarm" : "");
 	fw_put(out, outcome->sentence);
 	fputs("</h2>\n", out);
+	put_reopened(out, outcome);
 	put_warnings(out, job, outcome);
+	fw_html_concessions(out, job, outcome);
 	for (size_t i = 0; i < outcome->count; i++)
 		put_figure(out, &outcome->figures[i]);
 	if (outcome->count)
@@ -183,59 +245,4 @@ void fw_html_outcome(FILE *out, const struct fw_report_job *job,
 		      "diamond doubtful; a bar shorter than its mark isn't drawn.</p>\n",
 		      out);
 	fputs("</section>\n", out);
-}
-
-static void put_signature(FILE *out, const struct fw_report_entry *sign)
-{
-	const char *name = fw_get_text(sign->value, "name");
-	char time[64];
-
-	fputs("<div class=\"sign\"><span class=\"name\">", out);
-	fw_put(out, name ? name : sign->typed);
-	fputs("</span>", out);
-	const char *role = fw_get_text(sign->value, "role");
-	if (role) {
-		fputs(", ", out);
-		fw_put(out, role);
-	}
-	fputs("<br/>", out);
-	fw_put(out, fw_get_text(sign->value, "meaning"));
-	fputs("<br/><span class=\"small\">", out);
-	fw_put(out, fw_report_time(time, sizeof time, sign->at, false));
-	fprintf(out, ", entry %lld; signed over the record up to", (long long)sign->seq);
-	fputs("<br/>", out);
-	fw_html_hash(out, fw_get_text(sign->value, "head"));
-	fputs("</span>", out);
-	if (!fw_report_head_matches(sign))
-		fputs(
-		    "<p class=\"warn\">This signature does not name the entry before it: it may have been "
-		    "given for another record.</p>",
-		    out);
-	fputs("</div>\n", out);
-}
-
-void fw_html_signatures(FILE *out, const struct fw_report_job *job)
-{
-	const struct fw_report_entry *last = &job->entries[job->count - 1];
-	const struct fw_report_entry *sign = NULL;
-	bool any = false;
-
-	fw_html_section(out, "Sign-off");
-	while ((sign = fw_report_next_kind(job, sign, "sign"))) {
-		put_signature(out, sign);
-		any = true;
-	}
-	if (!any)
-		fputs("<p class=\"warn\">Not signed.</p>\n", out);
-	fprintf(out, "<p>Head of the chain after entry %lld:<br/>", (long long)last->seq);
-	fw_html_hash(out, last->hash);
-	fputs("</p>\n", out);
-	fprintf(out,
-	        "<p class=\"small\">How to check this record: <code>fitwright audit %lld --head "
-	        "'…'</code>, "
-	        "with the head above for the dots, works every finding out again from what was typed, "
-	        "and says whether the record still holds what stands on this page. When it was made, "
-	        "the check of the chain found %s.</p>\n",
-	        (long long)job->number, job->flaws ? "flaws" : "no flaw");
-	fw_html_close(out);
 }

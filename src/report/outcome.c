@@ -40,6 +40,8 @@ static bool is_found(const struct fw_report_entry *verdict)
 {
 	const char *name = fw_get_text(verdict->ask, "name");
 
+	if (fw_get_true(verdict->ask, "found"))
+		return true;
 	if (has_words(verdict->step, "as left") || has_words(name, "as left"))
 		return false;
 	return has_words(verdict->step, "as found") || has_words(name, "as found") ||
@@ -119,10 +121,12 @@ static int add_verdict(struct fw_report_outcome *out, const struct fw_report_ent
 		*figure = (struct fw_report_figure){
 		    .name = only_a_moment(name_of(verdict)) ? "Figure checked" : name_of(verdict)};
 	}
-	if (!is_found(verdict))
+	if (!is_found(verdict)) {
+		figure->first = figure->left && !figure->first ? figure->left : figure->first;
 		figure->left = verdict;
-	else if (!figure->found)
+	} else if (!figure->found) {
 		figure->found = verdict;
+	}
 	figure->checks++;
 	return FW_OK;
 }
@@ -134,17 +138,84 @@ const char *fw_report_verdict(const struct fw_report_entry *verdict)
 	return word ? word : "no verdict";
 }
 
-static void count_figure(struct fw_report_outcome *out, const struct fw_report_figure *figure)
+/* The concession is for this very value. */
+static const struct fw_report_concession *concession_of(const struct fw_report_outcome *out,
+                                                        const struct fw_report_entry *verdict)
 {
+	for (size_t i = 0; i < out->concession_count; i++) {
+		const struct fw_report_entry *finding = out->concessions[i].finding;
+		if (finding && finding->step && verdict->step &&
+		    strcmp(finding->step, verdict->step) == 0 &&
+		    json_equal(json_object_get(finding->ask, "value"),
+		               json_object_get(verdict->ask, "value")))
+			return &out->concessions[i];
+	}
+	return NULL;
+}
+
+static void count_figure(struct fw_report_outcome *out, struct fw_report_figure *figure)
+{
+	const struct fw_report_entry *last = figure->left ? figure->left : figure->found;
+
+	if (figure->found)
+		figure->first = NULL;
+	out->coarse += fw_report_too_coarse(last);
 	if (!figure->left)
 		return;
 	const char *verdict = fw_report_verdict(figure->left);
-	if (strcmp(verdict, "within") == 0)
+	if (strcmp(verdict, "within") == 0) {
 		out->within++;
-	else if (strcmp(verdict, "outside") == 0)
+		return;
+	}
+	if (strcmp(verdict, "outside") == 0)
 		out->outside++;
 	else
 		out->doubtful++;
+	figure->conceded = concession_of(out, figure->left);
+	out->conceded += figure->conceded != NULL;
+}
+
+static void count_signature(struct fw_report_outcome *out, const struct fw_report_job *job,
+                            const struct fw_report_entry *entry)
+{
+	struct fw_report_signature sign;
+
+	fw_report_signature(&sign, job, entry);
+	out->wrong += fw_report_hand_wrong(&sign);
+	out->dependent += sign.dependent;
+	out->holds += sign.purpose == FW_FOR_HOLD;
+	if (sign.purpose == FW_FOR_REOPEN) {
+		out->reopened = entry;
+	} else {
+		out->signatures++;
+		out->nameless += sign.hand == FW_HAND_NAME;
+	}
+	if (sign.purpose == FW_FOR_SIGN)
+		out->released_by = entry;
+}
+
+static void add_worker(struct fw_report_outcome *out, const char *who)
+{
+	for (size_t i = 0; i < out->workers; i++)
+		if (strcmp(out->worker[i], who) == 0)
+			return;
+	if (out->workers == FW_REPORT_WORKERS)
+		out->more_workers = true;
+	else
+		out->worker[out->workers++] = who;
+}
+
+/* Work that was taken back was done all the same. */
+static void find_workers(struct fw_report_outcome *out, const struct fw_report_job *job)
+{
+	for (size_t i = 0; i < job->count; i++) {
+		const struct fw_report_entry *entry = &job->entries[i];
+		bool work = fw_report_is(entry, "answer") || fw_report_is(entry, "amend");
+		if (work && entry->who && *entry->who)
+			add_worker(out, entry->who);
+	}
+	if (out->workers == 0 && job->entries[0].who && *job->entries[0].who)
+		add_worker(out, job->entries[0].who);
 }
 
 static void count_rest(struct fw_report_outcome *out, const struct fw_report_job *job)
@@ -158,25 +229,31 @@ static void count_rest(struct fw_report_outcome *out, const struct fw_report_job
 		const char *decision = fw_get_text(entry->ask, "decision");
 		out->rejected += decision && strcmp(decision, "reject") == 0;
 	}
-	while ((entry = fw_report_next_answer(job, entry)))
+	while ((entry = fw_report_next_answer(job, entry))) {
 		out->kept += fw_get_true(entry->value, "confirmed");
-	while ((entry = fw_report_next_kind(job, entry, "sign")))
-		out->signatures++;
+		out->amended += fw_report_is(entry, "amend");
+	}
+	while ((entry = fw_report_next_kind(job, entry, "evidence")))
+		out->evidence++;
+	while ((entry = fw_report_next_signature(job, entry)))
+		count_signature(out, job, entry);
 	while (fw_report_next_joint(job, &joint)) {
 		out->otherwise += fw_report_joint_otherwise(&joint);
 		out->overloaded += fw_report_joint_overloaded(&joint);
 		out->warned += fw_report_joint_warning(&joint, 0) != NULL;
 	}
+	find_workers(out, job);
 	out->released = fw_report_release(job) != NULL;
 }
 
 static void write_sentence(struct fw_report_outcome *out)
 {
-	const char *state = !out->released         ? "Not finished"
-	                    : out->signatures == 0 ? "Released without a sign-off"
-	                                           : "Released";
+	const char *state = out->released && out->signatures == 0 ? "Released without a sign-off"
+	                    : out->released                       ? "Released"
+	                    : out->reopened                       ? "Reopened, not released again"
+	                                                          : "Not finished";
 	size_t left = out->within + out->outside + out->doubtful;
-	char figures[128];
+	char figures[128], conceded[64] = "";
 
 	if (left == 0)
 		fw_report_print(figures, sizeof figures, "no figure checked as left");
@@ -193,9 +270,14 @@ static void write_sentence(struct fw_report_outcome *out)
 		fw_report_print(figures, sizeof figures, "of %zu figure%s checked %zu %s", left,
 		                left == 1 ? "" : "s", out->outside + out->doubtful,
 		                out->outside ? "outside" : "doubtful");
-	fw_report_print(out->sentence, sizeof out->sentence, "%s: %s.", state, figures);
+	if (out->conceded == out->outside + out->doubtful)
+		fw_report_print(conceded, sizeof conceded, "%s", out->conceded ? ", conceded" : "");
+	else if (out->conceded)
+		fw_report_print(conceded, sizeof conceded, ", %zu conceded", out->conceded);
+	fw_report_print(out->sentence, sizeof out->sentence, "%s: %s%s.", state, figures, conceded);
 	out->alarm = !out->released || out->signatures == 0 || out->outside + out->doubtful > 0 ||
-	             out->otherwise + out->overloaded + out->warned > 0;
+	             out->otherwise + out->overloaded + out->warned > 0 || out->concession_count > 0 ||
+	             out->wrong + out->dependent > 0 || out->gauges.overdue + out->gauges.bad > 0;
 }
 
 const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_outcome *outcome,
@@ -205,6 +287,19 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 		size_t count;
 		const char *one, *many;
 	} warnings[] = {
+	    {outcome->wrong,
+	     "A signature doesn't fit its key, or the key isn't the signer's; see the sign-off.",
+	     " signatures don't fit their keys, or the keys aren't the signers'; see the sign-off."},
+	    {outcome->dependent,
+	     "A hold point or concession was signed by somebody who also did the work.",
+	     " hold points or concessions were signed by somebody who also did the work."},
+	    {outcome->gauges.bad,
+	     "A reading was taken with a gauge that was later found bad for that day; see the gauges.",
+	     " readings were taken with a gauge that was later found bad for that day; see the "
+	     "gauges."},
+	    {outcome->gauges.overdue,
+	     "A reading was taken with a gauge that was overdue for calibration; see the gauges.",
+	     " readings were taken with a gauge that was overdue for calibration; see the gauges."},
 	    {outcome->otherwise, "A joint was tightened otherwise than asked; see the torques.",
 	     " joints were tightened otherwise than asked; see the torques."},
 	    {outcome->overloaded, "A joint can pass its proof load; see the torques.",
@@ -221,6 +316,11 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 	     "and the log."},
 	    {outcome->rejected, "A part was rejected; see the parts.",
 	     " parts were rejected; see the parts."},
+	    {outcome->coarse,
+	     "A figure was measured with gauges too coarse for its limits; see its rule.",
+	     " figures were measured with gauges too coarse for their limits; see their rules."},
+	    {outcome->amended, "An answer was amended after it was given; see the log.",
+	     " answers were amended after they were given; see the log."},
 	};
 
 	for (size_t i = 0; i < sizeof warnings / sizeof *warnings; i++) {
@@ -241,6 +341,11 @@ int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *j
 	const struct fw_report_entry *verdict = NULL;
 
 	*out = (struct fw_report_outcome){.count = 0};
+	int code = fw_report_concessions(&out->concessions, &out->concession_count, job, err);
+	if (code == FW_OK)
+		code = fw_report_gauges(&out->gauges, job, err);
+	if (code != FW_OK)
+		return code;
 	while ((verdict = fw_report_next(job, verdict, "verdict")))
 		if (add_verdict(out, verdict) != FW_OK)
 			return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);
@@ -254,7 +359,30 @@ int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *j
 void fw_report_outcome_free(struct fw_report_outcome *outcome)
 {
 	free(outcome->figures);
+	free(outcome->concessions);
+	fw_report_gauges_free(&outcome->gauges);
 	*outcome = (struct fw_report_outcome){.count = 0};
+}
+
+/* Roles and key, where the shop's log has them. */
+const char *fw_report_person_text(char *buffer, size_t size, const struct fw_report_job *job,
+                                  const char *name)
+{
+	const struct fw_person *person = fw_people_find(&job->people, name);
+	char key[FW_FINGERPRINT_TEXT], roles[200] = "";
+
+	for (size_t i = 0; person && i < person->roles; i++) {
+		size_t used = strlen(roles);
+		fw_report_print(roles + used, sizeof roles - used, "%s%s", i ? ", " : "", person->role[i]);
+	}
+	if (person)
+		fw_report_print(buffer, size, "%s (%s%skey %.19s)", name, roles, roles[0] ? "; " : "",
+		                fw_key_fingerprint(key, person->key));
+	else if (job->people.count)
+		fw_report_print(buffer, size, "%s (no key)", name);
+	else
+		fw_report_print(buffer, size, "%s", name);
+	return buffer;
 }
 
 const char *fw_report_verdict_text(char *buffer, size_t size, const struct fw_report_entry *verdict)

@@ -4,14 +4,21 @@
 #ifndef FITWRIGHT_REPORT_OUTCOME_H
 #define FITWRIGHT_REPORT_OUTCOME_H
 
+#include "report/gauge.h"
 #include "report/model.h"
+#include "report/signature.h"
+
+/** Names on the cover. */
+#define FW_REPORT_WORKERS 12
 
 /** One checked figure: all verdicts on it, the first as found and the last as left. */
 struct fw_report_figure {
 	const char *name;                    /**< never NULL */
 	const struct fw_report_entry *found; /**< first verdict of an as-found check, or NULL */
+	const struct fw_report_entry *first; /**< when none is as found: the earliest of several */
 	const struct fw_report_entry *left;  /**< last of the other verdicts, or NULL */
-	size_t checks;                       /**< verdicts that stand */
+	const struct fw_report_concession *conceded; /**< `left` was, or NULL */
+	size_t checks;                               /**< verdicts that stand */
 };
 
 struct fw_report_outcome {
@@ -23,6 +30,22 @@ struct fw_report_outcome {
 	size_t overloaded; /**< joints that can pass their proof load */
 	size_t warned;     /**< joints with another warning: threads that may strip and the like */
 	size_t kept;       /**< readings kept though they were queried as implausible */
+	size_t amended;    /**< answers that stand amended */
+	size_t conceded;   /**< figures that are not within as left, and conceded */
+	struct fw_report_concession *concessions;
+	size_t concession_count;
+	struct fw_report_gauges gauges;
+	size_t coarse; /**< figures whose gauges were too coarse for the limits */
+	size_t holds;
+	size_t dependent; /**< holds and concessions signed by who did the work */
+	size_t wrong;     /**< signatures that don't fit their key, or whose key is another's */
+	size_t nameless;  /**< sign-offs and holds by name alone */
+	size_t evidence;
+	const char *worker[FW_REPORT_WORKERS]; /**< who answered, in order of appearance */
+	size_t workers;
+	bool more_workers;
+	const struct fw_report_entry *released_by; /**< the last sign-off, or NULL */
+	const struct fw_report_entry *reopened;    /**< the last reopening that stands, or NULL */
 	bool released;
 	char sentence[192]; /**< "Released: 2 figures checked, all within their limits." */
 	bool alarm;         /**< the sentence says something that a reader must not miss */
@@ -37,6 +60,10 @@ void fw_report_outcome_free(struct fw_report_outcome *outcome);
  */
 const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_outcome *outcome,
                               size_t index);
+
+/** "R. Example (technician; key 12ab 34cd 56ef 7890)", as far as the shop's log knows. */
+const char *fw_report_person_text(char *buffer, size_t size, const struct fw_report_job *job,
+                                  const char *name);
 
 /** "within", "outside", "doubtful" or "no verdict" of a verdict finding. */
 const char *fw_report_verdict(const struct fw_report_entry *verdict);

@@ -20,9 +20,9 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
                     const struct fw_report_outcome *outcome)
 {
 	put_head(out, job);
-	fw_html_title(out, job);
+	fw_html_title(out, job, outcome);
 	fw_html_outcome(out, job, outcome);
-	fw_html_signatures(out, job);
+	fw_html_signatures(out, job, outcome);
 	fw_html_trials(out, job);
 	fw_html_parts(out, job);
 	fw_html_joints(out, job);
@@ -30,6 +30,7 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
 	fw_html_grids(out, job);
 	fw_html_notes(out, job);
 	fw_html_measurements(out, job);
+	fw_html_gauges(out, outcome);
 	fw_html_log(out, job);
 	fw_html_sources(out, job);
 	fputs("</body>\n</html>\n", out);
