@@ -81,6 +81,7 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 	job->watch = &watch;
 	int code = fw_job_load(job, audit->number, NULL, &error);
 	job->watch = NULL;
+	bool due = code == FW_OK && job->run.due; /* what follows folds the records anew */
 	if (job->records.count > 0) {
 		audit->sum->entries = job->records.count;
 		audit->rules = job->rules;
@@ -89,6 +90,7 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_form(audit, &job->records);
 		fw_audit_signatures(audit, &job->records);
 		fw_audit_outcome(audit, &job->records);
+		fw_audit_amended(audit, &job->records);
 		fw_audit_gauges(audit, &job->records);
 	}
 	if (code == FW_OK)
@@ -105,6 +107,10 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		note_release(audit, job->records.list[0].value, "fitwright", fw_version());
 		note_release(audit, job->records.list[0].value, "lua", fw_script_language());
 	}
+	if (due)
+		fw_audit_say(audit, FW_AUDIT_OPEN, 0,
+		             "answers of work that went another way are not marked as lapsed yet",
+		             "the work was interrupted there; resuming the job marks them");
 	if (code == FW_OK && !audit->sum->released)
 		fw_audit_unfinished(audit, job);
 }

@@ -1,61 +1,181 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Branches of a job that were left. */
+/* Branches of a job that were left: what was taken back, amended or lapsed counts no more, and is
+ * kept. The record is worked out again as it stood just before each. */
+#include <stdio.h>
+#include <string.h>
+
 #include "audit_internal.h"
 
-/* What was taken back counts no more, and is kept: each branch is worked out again up to where it
- * was left. */
+/* Most answers handed over in all branches of a job; each branch is run from the start. */
+#define ANSWERS_MOST 3000000
 
-struct branch {
+struct branches {
 	struct fw_audit *audit;
-	int64_t from; /* entries before this one were audited with the whole */
+	struct fw_job *job;
+	size_t fed, left_out;
 };
-
-static void on_branch_finding(void *context, const struct fw_record *record, bool alike,
-                              const json_t *ask, const json_t *value)
-{
-	struct branch *branch = context;
-
-	if (record->seq >= branch->from)
-		fw_audit_on_finding(branch->audit, record, alike, ask, value);
-}
 
 static void on_branch_answer(void *context, const struct fw_record *record,
                              const struct fw_question *question)
 {
-	struct branch *branch = context;
+	struct fw_audit *audit = context;
 
-	if (record->seq < branch->from)
-		return;
-	fw_audit_on_answer(branch->audit, record, question);
-	branch->audit->sum->answers--; /* it counts no more */
+	fw_audit_on_answer(audit, record, question);
+	audit->sum->answers--; /* it counts no more */
 }
 
-static void replay_branch(struct fw_audit *audit, struct fw_job *job, size_t withdraw,
-                          struct fw_error *error)
+/* Runs the procedure through the first `count` entries as they stood then. False, and said so, when
+ * they can't be worked out again. */
+static bool replay(struct branches *it, size_t count)
 {
-	struct branch branch = {
-	    audit, json_integer_value(json_object_get(job->records.list[withdraw].value, "entry"))};
-	const struct fw_replay_watch watch = {&branch, on_branch_finding, on_branch_answer};
-	size_t count = job->records.count;
+	const struct fw_replay_watch watch = {it->audit, fw_audit_on_finding, on_branch_answer};
+	struct fw_job *job = it->job;
+	struct fw_error error = {0};
+	size_t all = job->records.count;
 
-	job->records.count = withdraw;
+	job->records.count = count;
 	fw_records_strike(&job->records);
 	job->watch = &watch;
-	int code = fw_job_replay(job, error);
+	int code = fw_job_replay(job, &error);
 	job->watch = NULL;
-	/* The procedure may have failed on that very answer: then it was taken back for that. */
-	bool failed = fw_audit_fails_at_end(job, code);
-	job->records.count = count;
-	if (code != FW_OK && !failed)
-		fw_audit_say(audit, FW_AUDIT_BROKEN, job->records.list[withdraw].seq, error->text,
-		             "what was taken back can't be worked out again");
+	it->fed += job->run.recorded;
+	/* The procedure may have failed on the last answer: then it was taken back, or amended, for
+	 * that. */
+	bool good = code == FW_OK || fw_audit_fails_at_end(job, code);
+	job->records.count = all;
+	if (!good)
+		fw_audit_say(it->audit, FW_AUDIT_BROKEN, job->records.list[count].seq, error.text,
+		             "what stood before this entry can't be worked out again");
+	return good;
+}
+
+static void say_broken(struct branches *it, size_t at, const char *what, const char *means)
+{
+	fw_audit_say(it->audit, FW_AUDIT_BROKEN, it->job->records.list[at].seq, what, means);
+}
+
+static bool lists(const json_t *list, size_t at, const struct fw_record *record)
+{
+	return json_integer_value(json_array_get(list, at)) == record->seq;
+}
+
+/* A lapse lists what the run before it says, and no other. */
+static void check_lapse(struct branches *it, size_t at)
+{
+	const struct fw_records *records = &it->job->records;
+	const json_t *list = json_object_get(records->list[at].value, "entries");
+	size_t found = 0;
+	bool same = true;
+
+	for (size_t i = 0; i < at; i++)
+		if (records->list[i].due)
+			same = lists(list, found++, &records->list[i]) && same;
+	if (!same || found != json_array_size(list))
+		say_broken(it, at, "it lists other answers than those that lapsed there",
+		           "answers were given up that stand, or kept that belong to other work");
+}
+
+static void check_reopening(struct branches *it, size_t at)
+{
+	const struct fw_job *job = it->job;
+	const struct fw_run *run = &job->run;
+	const json_t *list = json_object_get(job->records.list[at].value, "entries");
+	size_t from = fw_reopen_from(job);
+	bool same = job->released && json_array_size(list) == run->recorded - from;
+
+	for (size_t i = from; same && i < run->recorded; i++)
+		same = lists(list, i - from, &job->records.list[run->order[i]]);
+	if (!same)
+		say_broken(it, at, "it strikes other answers than the signatures at the end",
+		           "no release of this program wrote it so");
+}
+
+static void check_amendment(struct branches *it, size_t at)
+{
+	const struct fw_records *records = &it->job->records;
+	const json_t *amends = json_object_get(records->list[at].value, "amends");
+	const struct fw_record *old = fw_records_find(records, json_integer_value(amends));
+
+	if (!old || !old->met)
+		say_broken(it, at, "it amends an answer that the procedure hadn't come to then",
+		           "no release of this program wrote it so");
+}
+
+/* Each entry that leaves a branch; what is to be looked at when the branch was run. */
+static const struct {
+	const char *kind;
+	void (*check)(struct branches *it, size_t at); /* NULL: nothing more */
+} ends[] = {
+    {"withdraw", NULL},
+    {"amend", check_amendment},
+    {"lapse", check_lapse},
+    {"reopen", check_reopening},
+};
+
+/* Behind a withdrawal the record stands as it stood at some entry before, and what it holds was
+ * met: only files may have come since. */
+static bool is_known(const struct fw_records *records, size_t at)
+{
+	while (at > 0 && fw_record_is(&records->list[at - 1], "evidence"))
+		at--;
+	return at > 0 && fw_record_is(&records->list[at - 1], "withdraw") &&
+	       fw_record_is(&records->list[at], "withdraw");
+}
+
+static void run_branch(struct branches *it, size_t at)
+{
+	const struct fw_records *records = &it->job->records;
+
+	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+		if (!fw_record_is(&records->list[at], ends[i].kind) || is_known(records, at))
+			continue;
+		if (it->fed > ANSWERS_MOST)
+			it->left_out++;
+		else if (replay(it, at) && ends[i].check)
+			ends[i].check(it, at);
+	}
+}
+
+/* An amendment that was taken back before the procedure came to it again is held against its
+ * question alone. */
+static void check_unmet(struct branches *it, struct fw_record *record)
+{
+	struct fw_question_view view = {0};
+	struct fw_error error = {0};
+
+	if (fw_record_is(record, "amend") && fw_question_view_set(&view, record->ask, &error) == FW_OK)
+		on_branch_answer(it->audit, record, &view.question);
+	else
+		fw_audit_say(it->audit, FW_AUDIT_BROKEN, record->seq,
+		             "worked out again, the job never comes to it",
+		             "it follows from nothing that was recorded");
+	fw_question_view_clear(&view);
+}
+
+static void say_left_out(const struct branches *it)
+{
+	char what[160];
+
+	snprintf(what, sizeof what, "%zu branches that were left were not worked out again, for time",
+	         it->left_out);
+	fw_audit_say(it->audit, FW_AUDIT_OPEN, 0, what,
+	             "what was taken back there was checked by the chain alone");
 }
 
 void fw_audit_branches(struct fw_audit *audit, struct fw_job *job)
 {
-	struct fw_error error = {0};
+	struct branches it = {.audit = audit, .job = job};
 
 	for (size_t i = 1; i < job->records.count; i++)
-		if (fw_record_is(&job->records.list[i], "withdraw"))
-			replay_branch(audit, job, i, &error);
+		run_branch(&it, i);
+	fw_records_strike(&job->records);
+	if (it.left_out > 0) {
+		say_left_out(&it);
+		return;
+	}
+	for (size_t i = 1; i < job->records.count; i++) {
+		struct fw_record *record = &job->records.list[i];
+		if (!record->checked && (fw_record_answers(record) || fw_record_is(record, "finding")))
+			check_unmet(&it, record);
+	}
 }

@@ -19,9 +19,12 @@ struct fw_audit {
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means);
 
-/* The form of each entry: the columns that its kind uses, and that a withdrawal names the last
- * answer that stood. */
+/* The form of each entry: the columns that its kind uses, and what it names. */
 void fw_audit_form(struct fw_audit *audit, const struct fw_records *records);
+/* The second half of it: withdrawals, amendments, lapses and reopenings name what stood then. */
+void fw_audit_names(struct fw_audit *audit, const struct fw_records *records);
+/* Answers that were amended or lapsed, reopenings. */
+void fw_audit_amended(struct fw_audit *audit, const struct fw_records *records);
 /* Counts and heads that signatures and the release name; by whose key they are, and whether by another person
  * where one was asked for; whether there is a sign-off. */
 void fw_audit_signatures(struct fw_audit *audit, struct fw_records *records);
@@ -40,7 +43,7 @@ void fw_audit_on_answer(void *context, const struct fw_record *record,
                         const struct fw_question *question);
 /* Whether the procedure failed only once it had met all that stands. */
 bool fw_audit_fails_at_end(const struct fw_job *job, int code);
-/* Works out again what was taken back, each branch up to where it was left. */
+/* Works out again what was taken back, amended or lapsed, each branch up to where it was left. */
 void fw_audit_branches(struct fw_audit *audit, struct fw_job *job);
 
 #endif
