@@ -17,6 +17,7 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
                         int *status)
 {
 	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        FW_KEY_OPTIONS,
 	                                        {"sheet", required_argument, NULL, SHEET},
 	                                        {"unit", required_argument, NULL, UNIT},
 	                                        {"who", required_argument, NULL, WHO},
@@ -106,6 +107,11 @@ const struct fw_command fw_command_begin = {
             "      --who NAME       who works on it; else FITWRIGHT_WHO from the environment\n"
             "      --answers FILE   take the answers from a file ('-': standard input) and\n"
             "                       pause when they run out\n"
+            "      --keys DIR       where the key files of those who sign lie; else\n"
+            "                       FITWRIGHT_KEYS, else a folder of your own\n"
+            "      --passphrases FILE\n"
+            "                       take passphrases from a file, 'name: passphrase' a line,\n"
+            "                       instead of asking for them: for rehearsals\n"
             "      --trail FILE     the record to use\n"
             "      --color WHEN     auto, always or never\n"
             "      --help           this help\n"

@@ -81,6 +81,12 @@ int fw_cli_option(struct fw_cli *cli, int argc, char **argv, const struct option
 		case FW_OPTION_TRAIL:
 			cli->trail = optarg;
 			continue;
+		case FW_OPTION_KEYS:
+			cli->keys = optarg;
+			continue;
+		case FW_OPTION_PASSPHRASES:
+			cli->passphrases = optarg;
+			continue;
 		case FW_OPTION_COLOUR:
 			if (set_colour(cli, optarg))
 				continue;

@@ -16,6 +16,7 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
                         int *status)
 {
 	static const struct option options[] = {FW_COMMON_OPTIONS,
+	                                        FW_KEY_OPTIONS,
 	                                        {"who", required_argument, NULL, WHO},
 	                                        {"answers", required_argument, NULL, ANSWERS},
 	                                        {NULL, 0, NULL, 0}};
@@ -113,6 +114,9 @@ const struct fw_command fw_command_resume = {
             "      --answers FILE   take the answers from a file ('-': standard input) and\n"
             "                       pause when they run out; 'fitwright begin --help'\n"
             "                       describes it\n"
+            "      --keys DIR       where the key files of those who sign lie\n"
+            "      --passphrases FILE\n"
+            "                       take passphrases from a file; as in begin\n"
             "      --trail FILE     the record to use\n"
             "      --color WHEN     auto, always or never\n"
             "      --help           this help\n"

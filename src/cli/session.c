@@ -4,7 +4,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/passphrase.h"
+#include "cli/unlock.h"
 
 static volatile sig_atomic_t stop_asked;
 
@@ -119,6 +120,12 @@ static void say_how_to_go_on(const struct fw_cli *cli, int code, const char *go_
 		fw_cli_fail(FW_EXIT_TROUBLE, "answers taken so far are recorded; to go on: %s", go_on);
 }
 
+/* Answers down a pipe come from a program; a terminal behind it isn't asked. */
+static bool answers_on_stdin(const char *path)
+{
+	return !path || strcmp(path, "-") == 0;
+}
+
 static int run_face(const struct fw_cli *cli, struct fw_job *job, const struct fw_answers *answers)
 {
 	char go_on[4096 + 64];
@@ -144,6 +151,8 @@ int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *p
 	struct fw_trail *trail = NULL;
 	struct fw_job *job = NULL;
 	struct fw_error err = {0};
+	struct fw_unlocker unlocker = {.cli = cli, .answers_on_stdin = answers_on_stdin(path)};
+	const struct fw_unlock unlock = fw_cli_unlock(&unlocker);
 
 	/* The answers before anything is recorded: a file with a slip in it begins no job. */
 	int code = read_answers(&answers, path, &err);
@@ -151,6 +160,12 @@ int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *p
 		code = fw_cli_open(cli, &trail, mode, &err);
 	if (code == FW_OK)
 		code = start(&job, trail, context, &err);
+	if (code == FW_OK) {
+		unlocker.trail = trail;
+		unlocker.job = fw_job_number(job);
+		fw_job_set_unlock(job, &unlock);
+		fw_passphrase_warn(cli->passphrases);
+	}
 	int status = code == FW_OK ? run_face(cli, job, answers) : fw_cli_trouble(&err);
 	if (resumed && (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT))
 		say_ways_on(cli, *resumed);
