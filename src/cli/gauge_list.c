@@ -9,15 +9,13 @@
 #include "face/glyph.h"
 
 /* Widths of the columns; what is left of the screen is for the state. */
-enum { ID = 10, FIGURES = 27, DAY = 10 };
+enum { ID = 12, FIGURE = 12, DAY = 10 };
 
 struct listing {
 	struct fw_screen screen;
 	json_t *array; /* NULL: as a table */
 	char today[32];
-	int kind; /* width of that column */
-	int id;
-	int figures;
+	int id, kind, resolution, error; /* widths of these columns */
 	size_t count;
 };
 
@@ -57,37 +55,44 @@ static int widest(int a, const char *text, const struct fw_screen *screen)
 }
 
 static void row(const struct listing *listing, const char *id, const char *kind,
-                const char *figures, const char *due)
+                const char *resolution, const char *error, const char *due)
 {
 	cell(&listing->screen, id, listing->id);
 	cell(&listing->screen, kind, listing->kind);
-	cell(&listing->screen, figures, listing->figures);
-	cell(&listing->screen, due, DAY);
+	cell(&listing->screen, resolution, listing->resolution);
+	cell(&listing->screen, error, listing->error);
+	fw_text_print(&listing->screen, due, DAY);
 }
 
 static void head(const struct listing *listing)
 {
 	fw_style_on(&listing->screen, FW_STYLE_STRONG);
-	row(listing, "gauge", "kind", "reads to", "due");
-	fputs("state", listing->screen.out);
+	row(listing, "gauge", "kind", "reads to", "error", "due");
 	fw_style_off(&listing->screen, FW_STYLE_STRONG);
 	fputc('\n', listing->screen.out);
 }
 
+/* The state stands behind the rest if there is room, else below. */
 static void show(const struct listing *listing, const struct fw_shop_gauge *gauge)
 {
-	char figures[FW_GAUGE_FIGURES], state[64];
+	const struct fw_screen *screen = &listing->screen;
+	char resolution[FW_GAUGE_FIGURES], error[FW_GAUGE_FIGURES], state[64];
 	enum fw_style style = state_of(gauge, listing->today, state, sizeof state);
+	const char *due = gauge->due ? gauge->due : "-";
 
-	row(listing, gauge->id, gauge->kind, fw_gauge_figures(gauge, figures),
-	    gauge->due ? gauge->due : "-");
-	int left = listing->screen.width - listing->id - listing->kind - listing->figures - DAY - 8;
-	if (fw_text_width(state, listing->screen.utf8) > left)
-		fputs("\n    ", listing->screen.out);
-	fw_style_on(&listing->screen, style);
-	fw_text_print(&listing->screen, state, -1);
-	fw_style_off(&listing->screen, style);
-	fputc('\n', listing->screen.out);
+	row(listing, gauge->id, gauge->kind, fw_gauge_resolution(gauge, resolution),
+	    fw_gauge_error(gauge, error), due);
+	int left = screen->width - listing->id - listing->kind - listing->resolution - listing->error -
+	           DAY - 10;
+	if (*state)
+		fprintf(screen->out, "%*s",
+		        (int)strlen(state) > left ? 0 : DAY + 2 - fw_text_width(due, screen->utf8), "");
+	if ((int)strlen(state) > left)
+		fputs("\n    ", screen->out);
+	fw_style_on(screen, style);
+	fw_text_print(screen, state, -1);
+	fw_style_off(screen, style);
+	fputc('\n', screen->out);
 }
 
 static json_t *gauge_json(const struct fw_shop_gauge *gauge, const char *today)
@@ -116,27 +121,38 @@ static int add_json(struct listing *listing, const struct fw_shop_gauges *gauges
 	return FW_OK;
 }
 
-static void show_all(struct listing *listing, const struct fw_shop_gauges *gauges)
+static int least(int a, int b)
 {
-	char figures[FW_GAUGE_FIGURES];
+	return a < b ? a : b;
+}
+
+static void fit_widths(struct listing *listing, const struct fw_shop_gauges *gauges)
+{
+	const struct fw_screen *screen = &listing->screen;
+	char text[FW_GAUGE_FIGURES];
 
 	listing->id = (int)strlen("gauge");
 	listing->kind = (int)strlen("kind");
-	listing->figures = (int)strlen("reads to");
+	listing->resolution = (int)strlen("reads to");
+	listing->error = (int)strlen("error");
 	for (size_t i = 0; i < gauges->count; i++) {
 		const struct fw_shop_gauge *gauge = &gauges->list[i];
-		listing->id = widest(listing->id, gauge->id, &listing->screen);
-		listing->kind = widest(listing->kind, gauge->kind, &listing->screen);
-		listing->figures =
-		    widest(listing->figures, fw_gauge_figures(gauge, figures), &listing->screen);
+		listing->id = widest(listing->id, gauge->id, screen);
+		listing->kind = widest(listing->kind, gauge->kind, screen);
+		listing->resolution = widest(listing->resolution, fw_gauge_resolution(gauge, text), screen);
+		listing->error = widest(listing->error, fw_gauge_error(gauge, text), screen);
 	}
-	if (listing->id > ID)
-		listing->id = ID;
-	if (listing->figures > FIGURES)
-		listing->figures = FIGURES;
-	int left = listing->screen.width - listing->id - listing->figures - DAY - 8;
-	if (listing->kind > left)
-		listing->kind = left;
+	listing->id = least(listing->id, ID);
+	listing->resolution = least(listing->resolution, FIGURE);
+	listing->error = least(listing->error, FIGURE);
+	listing->kind = least(listing->kind, screen->width - listing->id - listing->resolution -
+	                                         listing->error - DAY - 8);
+	listing->kind = listing->kind < 0 ? 0 : listing->kind;
+}
+
+static void show_all(struct listing *listing, const struct fw_shop_gauges *gauges)
+{
+	fit_widths(listing, gauges);
 	if (gauges->count > 0)
 		head(listing);
 	for (size_t i = 0; i < gauges->count; i++)
@@ -245,7 +261,7 @@ int fw_gauge_typical_list(const struct fw_cli *cli, const struct fw_gauge_wanted
 		fw_text_print(&screen, fw_gauge_figures(&gauge, figures), screen.width - width - 2);
 		fputc('\n', screen.out);
 	}
-	puts("\nAll common practice, no source: what such a gauge in good order usually reads to. A\n"
-	     "calibrated gauge of your own goes into the register with 'fitwright gauge add'.");
+	puts("\nAll common practice, no source: what such a gauge in good order usually reads\n"
+	     "to. One of your own goes into the register with 'fitwright gauge add'.");
 	return FW_EXIT_FINE;
 }

@@ -22,27 +22,48 @@ static void append_figure(char *buffer, size_t size, double si, const struct fw_
 {
 	char text[64];
 
-	snprintf(text, sizeof text, "%.6g %s", si / unit->factor, unit->symbol);
+	snprintf(text, sizeof text, "%.6g%s%s", si / unit->factor,
+	         strcmp(unit->symbol, "°") == 0 ? "" : " ", unit->symbol);
 	append(buffer, size, text);
+}
+
+static const struct fw_unit *unit_of(const struct fw_shop_gauge *gauge)
+{
+	const struct fw_unit *unit = fw_unit_find(gauge->unit, strlen(gauge->unit));
+	return unit ? unit : fw_unit_find("1", 1);
+}
+
+const char *fw_gauge_resolution(const struct fw_shop_gauge *gauge, char *buffer)
+{
+	buffer[0] = '\0';
+	append_figure(buffer, FW_GAUGE_FIGURES, gauge->resolution, unit_of(gauge));
+	return buffer;
+}
+
+const char *fw_gauge_error(const struct fw_shop_gauge *gauge, char *buffer)
+{
+	char share[32];
+
+	buffer[0] = '\0';
+	if (gauge->error > 0 || gauge->relative == 0)
+		append_figure(buffer, FW_GAUGE_FIGURES, gauge->error, unit_of(gauge));
+	if (gauge->relative > 0) {
+		snprintf(share, sizeof share, "%s%.3g %%", gauge->error > 0 ? " + " : "",
+		         100 * gauge->relative);
+		append(buffer, FW_GAUGE_FIGURES, share);
+	}
+	return buffer;
 }
 
 const char *fw_gauge_figures(const struct fw_shop_gauge *gauge, char *buffer)
 {
-	const struct fw_unit *unit = fw_unit_find(gauge->unit, strlen(gauge->unit));
-	char share[64];
+	char error[FW_GAUGE_FIGURES];
 
-	buffer[0] = '\0';
-	if (!unit)
-		return buffer;
-	append_figure(buffer, FW_GAUGE_FIGURES, gauge->resolution, unit);
+	fw_gauge_resolution(gauge, buffer);
 	append(buffer, FW_GAUGE_FIGURES, ", error ");
-	if (gauge->error > 0 || gauge->relative == 0)
-		append_figure(buffer, FW_GAUGE_FIGURES, gauge->error, unit);
-	if (gauge->relative > 0) {
-		snprintf(share, sizeof share, "%s%.3g %% of the reading", gauge->error > 0 ? " and " : "",
-		         100 * gauge->relative);
-		append(buffer, FW_GAUGE_FIGURES, share);
-	}
+	append(buffer, FW_GAUGE_FIGURES, fw_gauge_error(gauge, error));
+	if (gauge->relative > 0)
+		append(buffer, FW_GAUGE_FIGURES, " of the reading");
 	return buffer;
 }
 

@@ -9,6 +9,10 @@
 /** Room for what fw_gauge_figures() writes. */
 #define FW_GAUGE_FIGURES 160
 
+/** "0.01 mm": what can be told apart on it. Returns `buffer` of FW_GAUGE_FIGURES. */
+const char *fw_gauge_resolution(const struct fw_shop_gauge *gauge, char *buffer);
+/** "0.02 mm", "4 %" (of the reading), "0.5 N + 1 %": its limit of error. Returns `buffer`, as above. */
+const char *fw_gauge_error(const struct fw_shop_gauge *gauge, char *buffer);
 /** "0.01 mm, error 0.02 mm", "0.5 N·m, error 4 % of the reading". Returns `buffer` of FW_GAUGE_FIGURES. */
 const char *fw_gauge_figures(const struct fw_shop_gauge *gauge, char *buffer);
 
