@@ -39,39 +39,6 @@ static const char evidence_not_replaced[] =
     "WHEN EXISTS (SELECT 1 FROM evidence WHERE hash = NEW.hash)\n"
     "BEGIN SELECT RAISE(ABORT, 'evidence is never replaced'); END";
 
-static const char view_standing[] =
-    "CREATE VIEW standing AS -- entries that no withdrawal struck out\n"
-    "SELECT job, seq, kind, step, at, who, ask, typed, value, prev, hash\n"
-    "FROM entry AS e\n"
-    "WHERE kind <> 'withdraw' AND NOT EXISTS (\n"
-    "  SELECT 1 FROM entry AS w\n"
-    "  WHERE w.job = e.job AND w.seq > e.seq AND w.kind = 'withdraw'\n"
-    "    AND json_extract(w.value, '$.entry') <= e.seq)";
-
-static const char view_reading[] =
-    "CREATE VIEW reading AS\n"
-    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
-    "  json_extract(e.ask, '$.item') AS item,\n"
-    "  json_extract(e.ask, '$.round') AS round,\n"
-    "  json_extract(e.ask, '$.phase') AS phase,\n"
-    "  json_extract(e.ask, '$.gauge') AS gauge,\n"
-    "  e.typed,\n"
-    "  json_extract(e.value, '$.quantity.text') AS value,\n"
-    "  json_extract(e.value, '$.quantity.si') AS value_si,\n"
-    "  json_extract(e.value, '$.quantity.unit') AS unit,\n"
-    "  json_extract(e.value, '$.quantity.u') AS u_si,\n"
-    "  coalesce(json_extract(e.value, '$.confirmed'), 0) AS confirmed\n"
-    "FROM standing AS e WHERE e.kind = 'answer' AND json_extract(e.ask, '$.ask') = 'quantity'";
-
-static const char view_signature[] = "CREATE VIEW signature AS\n"
-                                     "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
-                                     "  json_extract(e.value, '$.name') AS name,\n"
-                                     "  json_extract(e.value, '$.role') AS role,\n"
-                                     "  json_extract(e.value, '$.meaning') AS meaning,\n"
-                                     "  json_extract(e.value, '$.count') AS count,\n"
-                                     "  json_extract(e.value, '$.head') AS head\n"
-                                     "FROM standing AS e WHERE e.kind = 'sign'";
-
 const char *const fw_schema_2[] = {
     fw_table_source,
     table_entry,
@@ -85,14 +52,21 @@ const char *const fw_schema_2[] = {
     evidence_not_changed,
     evidence_not_deleted,
     evidence_not_replaced,
-    view_standing,
+    fw_view_kept,
+    fw_view_standing,
     fw_view_job,
-    view_reading,
+    fw_view_reading,
     fw_view_measurement,
     fw_view_verdict,
     fw_view_trial,
     fw_view_torque,
     fw_view_part,
-    view_signature,
+    fw_view_signature,
+    fw_view_concession,
+    fw_view_amendment,
+    fw_view_attachment,
+    fw_view_as_found_as_left,
+    fw_view_person,
+    fw_view_gauge,
     NULL,
 };

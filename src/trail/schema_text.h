@@ -18,6 +18,18 @@ extern const char fw_view_trial[];
 extern const char fw_view_torque[];
 extern const char fw_view_part[];
 
+/* schema_2_views.c */
+extern const char fw_view_kept[];
+extern const char fw_view_standing[];
+extern const char fw_view_reading[];
+extern const char fw_view_signature[];
+extern const char fw_view_concession[];
+extern const char fw_view_amendment[];
+extern const char fw_view_attachment[];
+extern const char fw_view_as_found_as_left[];
+extern const char fw_view_person[];
+extern const char fw_view_gauge[];
+
 /* schema_1.c, schema_2.c: tables, then triggers, then views; NULL-terminated. */
 extern const char *const fw_schema_1[];
 extern const char *const fw_schema_2[];

@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file schema_2_views.c  The views that came, or were changed, with format 2; docs/trail.md,
+ * "Views". What strikes entries out is gathered once a query, or a long job would be read over for
+ * each of its entries. */
+#include "trail/schema_text.h"
+
+const char fw_view_kept[] =
+    "CREATE VIEW kept AS -- entries that no withdrawal struck out\n"
+    "WITH w AS MATERIALIZED (\n"
+    "  SELECT job, seq, json_extract(value, '$.entry') AS first FROM entry WHERE kind = "
+    "'withdraw')\n"
+    "SELECT job, seq, kind, step, at, who, ask, typed, value, prev, hash\n"
+    "FROM entry AS e\n"
+    "WHERE kind <> 'withdraw' AND (kind = 'evidence' OR NOT EXISTS (\n"
+    "  SELECT 1 FROM w WHERE w.job = e.job AND w.seq > e.seq AND w.first BETWEEN 2 AND e.seq))";
+
+const char fw_view_standing[] =
+    "CREATE VIEW standing AS -- of these, what no amendment, lapse or reopening struck out\n"
+    "WITH s AS MATERIALIZED (\n"
+    "  SELECT job, seq, kind, json_extract(value, '$.amends') AS amends, value\n"
+    "  FROM kept WHERE kind IN ('amend', 'lapse', 'reopen'))\n"
+    "SELECT job, seq, kind, step, at, who, ask, typed, value, prev, hash\n"
+    "FROM kept AS e\n"
+    "WHERE kind <> 'lapse' AND NOT EXISTS (\n"
+    "  SELECT 1 FROM s WHERE s.job = e.job AND s.seq > e.seq AND CASE\n"
+    "    WHEN e.kind = 'finding' THEN s.kind = 'amend' AND s.amends < e.seq\n"
+    "    WHEN e.kind = 'release' THEN s.kind = 'reopen'\n"
+    "    WHEN e.kind NOT IN ('answer', 'sign', 'amend') THEN 0\n"
+    "    WHEN s.kind = 'amend' THEN s.amends = e.seq\n"
+    "    ELSE e.seq IN (SELECT l.value FROM json_each(s.value, '$.entries') AS l) END)";
+
+const char fw_view_reading[] =
+    "CREATE VIEW reading AS\n"
+    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+    "  json_extract(e.ask, '$.item') AS item,\n"
+    "  json_extract(e.ask, '$.round') AS round,\n"
+    "  json_extract(e.ask, '$.phase') AS phase,\n"
+    "  json_extract(e.ask, '$.gauge') AS gauge,\n"
+    "  e.typed,\n"
+    "  json_extract(e.value, '$.quantity.text') AS value,\n"
+    "  json_extract(e.value, '$.quantity.si') AS value_si,\n"
+    "  json_extract(e.value, '$.quantity.unit') AS unit,\n"
+    "  json_extract(e.value, '$.quantity.u') AS u_si,\n"
+    "  coalesce(json_extract(e.value, '$.confirmed'), 0) AS confirmed,\n"
+    "  e.kind = 'amend' AS amended,\n"
+    "  json_extract(e.value, '$.gauge.id') AS gauge_id,\n"
+    "  json_extract(e.value, '$.gauge.calibrated') AS gauge_calibrated,\n"
+    "  json_extract(e.value, '$.gauge.due') AS gauge_due\n"
+    "FROM standing AS e WHERE e.kind IN ('answer', 'amend')\n"
+    "  AND json_extract(e.ask, '$.ask') = 'quantity'";
+
+const char fw_view_signature[] = "CREATE VIEW signature AS\n"
+                                 "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+                                 "  CASE e.kind WHEN 'reopen' THEN 'reopen' ELSE "
+                                 "coalesce(json_extract(e.ask, '$.purpose'), 'sign') END\n"
+                                 "    AS purpose,\n"
+                                 "  json_extract(e.value, '$.name') AS name,\n"
+                                 "  json_extract(e.value, '$.role') AS role,\n"
+                                 "  json_extract(e.value, '$.meaning') AS meaning,\n"
+                                 "  json_extract(e.value, '$.reason') AS reason,\n"
+                                 "  json_extract(e.value, '$.count') AS count,\n"
+                                 "  json_extract(e.value, '$.head') AS head,\n"
+                                 "  json_extract(e.value, '$.key') AS key,\n"
+                                 "  json_extract(e.value, '$.independent') AS independent\n"
+                                 "FROM standing AS e WHERE e.kind IN ('sign', 'reopen')";
+
+const char fw_view_concession[] =
+    "CREATE VIEW concession AS\n"
+    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+    "  json_extract(e.ask, '$.name') AS name,\n"
+    "  json_extract(e.ask, '$.value.text') AS value,\n"
+    "  json_extract(e.ask, '$.value.si') AS value_si,\n"
+    "  json_extract(e.ask, '$.value.u') AS u_si,\n"
+    "  json_extract(e.ask, '$.verdict') AS verdict,\n"
+    "  json_extract(e.ask, '$.limits.min.text') AS min,\n"
+    "  json_extract(e.ask, '$.limits.min.si') AS min_si,\n"
+    "  json_extract(e.ask, '$.limits.max.text') AS max,\n"
+    "  json_extract(e.ask, '$.limits.max.si') AS max_si,\n"
+    "  json_extract(e.ask, '$.limits.source.grade') AS grade,\n"
+    "  json_extract(e.ask, '$.limits.source.text') AS source,\n"
+    "  json_extract(e.value, '$.by') AS conceded_by,\n"
+    "  json_extract(e.value, '$.role') AS role,\n"
+    "  json_extract(e.value, '$.reason') AS reason,\n"
+    "  json_extract(e.value, '$.text') AS text,\n"
+    "  g.seq AS signed,\n"
+    "  json_extract(g.value, '$.key') AS key,\n"
+    "  json_extract(g.value, '$.independent') AS independent\n"
+    "FROM standing AS e LEFT JOIN entry AS g ON g.job = e.job AND g.seq = (\n"
+    "  SELECT max(s.seq) FROM entry AS s WHERE s.job = e.job AND s.seq < e.seq AND s.kind = "
+    "'sign'\n"
+    "    AND s.step = e.step AND json_extract(s.ask, '$.purpose') = 'concession')\n"
+    "WHERE e.kind = 'finding' AND json_extract(e.ask, '$.find') = 'concession'";
+
+const char fw_view_amendment[] =
+    "CREATE VIEW amendment AS\n"
+    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+    "  b.seq AS entry,\n"
+    "  json_extract(e.ask, '$.item') AS item,\n"
+    "  b.typed AS typed_before,\n"
+    "  e.typed,\n"
+    "  coalesce(json_extract(b.value, '$.quantity.text'), json_extract(b.value, '$.option'),\n"
+    "    json_extract(b.value, '$.text')) AS value_before,\n"
+    "  coalesce(json_extract(e.value, '$.quantity.text'), json_extract(e.value, '$.option'),\n"
+    "    json_extract(e.value, '$.text')) AS value,\n"
+    "  json_extract(e.value, '$.reason') AS reason\n"
+    "FROM kept AS e JOIN entry AS b ON b.job = e.job AND b.seq = json_extract(e.value, "
+    "'$.amends')\n"
+    "WHERE e.kind = 'amend'";
+
+const char fw_view_attachment[] = "CREATE VIEW attachment AS\n"
+                                  "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+                                  "  json_extract(e.value, '$.name') AS name,\n"
+                                  "  json_extract(e.value, '$.kind') AS kind,\n"
+                                  "  json_extract(e.value, '$.size') AS size,\n"
+                                  "  e.typed AS note,\n"
+                                  "  json_extract(e.value, '$.hash') AS hash\n"
+                                  "FROM entry AS e WHERE e.kind = 'evidence'";
+
+const char fw_view_as_found_as_left[] =
+    "CREATE VIEW as_found_as_left AS -- of each check: its first and its last verdict\n"
+    "WITH v AS MATERIALIZED (SELECT * FROM verdict),\n"
+    "  n AS (SELECT job, name, min(seq) AS first, max(seq) AS last FROM v GROUP BY job, name)\n"
+    "SELECT n.job, l.seq, l.at, l.who, l.step, n.name,\n"
+    "  f.at AS found_at, f.value AS as_found, f.value_si AS as_found_si, f.verdict AS "
+    "verdict_found,\n"
+    "  l.value AS as_left, l.value_si AS as_left_si, l.verdict AS verdict_left,\n"
+    "  l.min, l.min_si, l.max, l.max_si\n"
+    "FROM n JOIN v AS f ON f.job = n.job AND f.seq = n.first\n"
+    "  JOIN v AS l ON l.job = n.job AND l.seq = n.last";
+
+const char fw_view_person[] =
+    "CREATE VIEW person AS -- whose key is in use\n"
+    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+    "  json_extract(e.value, '$.name') AS name,\n"
+    "  (SELECT group_concat(r.value, ', ') FROM json_each(e.value, '$.roles') AS r) AS roles,\n"
+    "  json_extract(e.value, '$.key') AS key\n"
+    "FROM entry AS e WHERE e.job = 0 AND e.kind = 'person' AND NOT EXISTS (\n"
+    "  SELECT 1 FROM entry AS o WHERE o.job = 0 AND o.seq > e.seq AND (\n"
+    "    o.kind = 'retire' AND json_extract(o.value, '$.key') = json_extract(e.value, '$.key')\n"
+    "    OR o.kind = 'person' AND json_extract(o.value, '$.replaces') = json_extract(e.value, "
+    "'$.key')))";
+
+const char fw_view_gauge[] =
+    "CREATE VIEW gauge AS -- as its last entry has it\n"
+    "SELECT e.job, e.seq, e.at, e.who, e.step,\n"
+    "  json_extract(e.value, '$.id') AS id,\n"
+    "  json_extract(e.value, '$.kind') AS kind,\n"
+    "  json_extract(e.value, '$.resolution.text') AS resolution,\n"
+    "  json_extract(e.value, '$.resolution.si') AS resolution_si,\n"
+    "  json_extract(e.value, '$.error.text') AS error,\n"
+    "  json_extract(e.value, '$.error.si') AS error_si,\n"
+    "  json_extract(e.value, '$.relative') AS relative,\n"
+    "  json_extract(e.value, '$.calibrated') AS calibrated,\n"
+    "  json_extract(e.value, '$.due') AS due,\n"
+    "  json_extract(e.value, '$.source') AS source,\n"
+    "  (SELECT min(json_extract(b.value, '$.from')) FROM entry AS b\n"
+    "    WHERE b.job = 0 AND b.seq > e.seq AND b.kind = 'gauge-bad'\n"
+    "      AND lower(json_extract(b.value, '$.id')) = lower(json_extract(e.value, '$.id'))) AS "
+    "bad_from,\n"
+    "  (SELECT substr(max(r.at), 1, 10) FROM entry AS r\n"
+    "    WHERE r.job = 0 AND r.seq > e.seq AND r.kind = 'gauge-retired'\n"
+    "      AND lower(json_extract(r.value, '$.id')) = lower(json_extract(e.value, '$.id'))) AS "
+    "retired\n"
+    "FROM entry AS e WHERE e.job = 0 AND e.kind = 'gauge' AND NOT EXISTS (\n"
+    "  SELECT 1 FROM entry AS o WHERE o.job = 0 AND o.seq > e.seq AND o.kind = 'gauge'\n"
+    "    AND lower(json_extract(o.value, '$.id')) = lower(json_extract(e.value, '$.id')))";
