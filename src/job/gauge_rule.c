@@ -51,14 +51,13 @@ const char *fw_gauge_fit_text(const struct fw_gauge_fit *fit, char *buffer, size
 {
 	buffer[0] = '\0';
 	if (fw_gauge_fit_coarse(fit))
-		snprintf(buffer, size, "%g steps in the width of the limits, where %g are usual",
+		snprintf(buffer, size, "%g steps in the width of the limits (%g are usual)",
 		         shown(fit->steps), FW_GAUGE_STEPS);
 	if (fw_gauge_fit_unsure(fit)) {
 		size_t used = strlen(buffer);
 		snprintf(buffer + used, size - used,
-		         "%sthe width of the limits is %g times the span of the gauge's error, where %g is "
-		         "usual",
-		         used ? "; " : "", shown(fit->ratio), FW_GAUGE_RATIO);
+		         "%s width is %g times the span of the gauge's error (%g is usual)",
+		         used ? "; that" : "the limits'", shown(fit->ratio), FW_GAUGE_RATIO);
 	}
 	return buffer;
 }

@@ -8,18 +8,23 @@
 
 #include "words.h"
 
-/* Registry: number of a source -> "" for a resolution, "-" for the error of a gauge without a
- * number, the id of one that has it. Looked up by source only, never walked: the order of a table
- * is no order. */
+/* Registry: number of a source -> "r" for a resolution, "e" for the error of a gauge, with its id
+ * behind it where it has one. Looked up by source only, never walked: the order of a table is no
+ * order. */
 #define SOURCES "fw.gauge.sources"
 
-static void note(lua_State *L, const char *prefix, const char *name, const char *what)
+/* What is left of a contribution that cancels out, against the width of the limits. */
+#define CANCELLED 1e-9
+
+static void note(lua_State *L, const char *prefix, const char *name, char what, const char *id)
 {
+	const char text[2] = {what, '\0'};
+
 	luaL_getsubtable(L, LUA_REGISTRYINDEX, SOURCES);
 	const char *whole = lua_pushfstring(L, "%s%s", prefix, name);
 	uint64_t source = fw_source_name(whole);
 	lua_pop(L, 1);
-	lua_pushstring(L, what);
+	lua_pushfstring(L, "%s%s", text, id);
 	lua_rawseti(L, -2, (lua_Integer)source);
 	lua_pop(L, 1);
 }
@@ -27,8 +32,10 @@ static void note(lua_State *L, const char *prefix, const char *name, const char 
 void fw_gauge_ratio_note(lua_State *L, const struct fw_gauge *gauge, const char *label,
                          bool registered)
 {
-	note(L, "resolution: ", label, "");
-	note(L, "gauge: ", gauge->name, registered ? gauge->name : "-");
+	const char *id = registered ? gauge->name : "";
+
+	note(L, "resolution: ", label, 'r', id);
+	note(L, "gauge: ", gauge->name, 'e', id);
 }
 
 /* Limits of error, and resolutions, that went into a value. */
@@ -36,17 +43,26 @@ struct sums {
 	double error, resolution;
 };
 
-/* Adds one term, leaving in `ids` the id of a registered gauge. */
+static bool holds(const json_t *ids, const char *id)
+{
+	for (size_t i = 0; i < json_array_size(ids); i++)
+		if (strcmp(json_string_value(json_array_get(ids, i)), id) == 0)
+			return true;
+	return false;
+}
+
+/* Adds one term. The gauges are those of both kinds of term: a difference of two readings rests on
+ * a gauge though its error cancels out. */
 static void add_term(lua_State *L, struct sums *sums, json_t *ids, const struct fw_term *term)
 {
 	if (lua_rawgeti(L, -1, (lua_Integer)term->source) == LUA_TSTRING) {
 		const char *what = lua_tostring(L, -1);
-		if (*what == '\0')
+		if (*what == 'r')
 			sums->resolution += fabs(term->u) * sqrt(12);
 		else
 			sums->error += fabs(term->u) * sqrt(3);
-		if (*what != '\0' && strcmp(what, "-") != 0 &&
-		    json_array_append_new(ids, json_string(what)) != 0)
+		if (what[1] != '\0' && !holds(ids, what + 1) &&
+		    json_array_append_new(ids, json_string(what + 1)) != 0)
 			luaL_error(L, "out of memory");
 	}
 	lua_pop(L, 1);
@@ -68,8 +84,8 @@ void fw_gauge_ratio_put(lua_State *L, json_t *out, const struct fw_quantity *val
 		json_object_del(out, "gauges");
 	if (!isfinite(width) || !(width > 0))
 		return;
-	if (sums.error > 0)
+	if (sums.error > CANCELLED * width)
 		fw_words_put(L, out, "ratio", json_real(width / (2 * sums.error)));
-	if (sums.resolution > 0)
+	if (sums.resolution > CANCELLED * width)
 		fw_words_put(L, out, "steps", json_real(width / sums.resolution));
 }
