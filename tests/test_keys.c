@@ -13,6 +13,7 @@
 
 static void write_file(const char *path, const void *bytes, size_t size)
 {
+	unlink(path); /* written over, some file systems put it on the disk at once */
 	FILE *file = fopen(path, "wb");
 
 	assert_non_null(file);
