@@ -65,7 +65,7 @@ static void by_name_alone(struct fw_audit_signer *signer, const struct fw_signed
 	for (size_t i = 0; people && i < people->count; i++)
 		had_keys = had_keys || (people->list[i].since && it->record->at &&
 		                        strcmp(people->list[i].since, it->record->at) < 0);
-	if (had_keys && signer->keys_at_begin)
+	if (signer->keys_at_begin)
 		fw_audit_say_signed(signer->audit, FW_AUDIT_BROKEN, it,
 		                    "by name alone, though the shop's people had keys when the job began",
 		                    "no release of this program lets it be signed so");
