@@ -29,6 +29,25 @@ enum fw_report_format {
 int fw_report_write(FILE *out, struct fw_trail *trail, int64_t job, enum fw_report_format format,
                     struct fw_error *err);
 
+/** What becomes of attached files. */
+enum fw_report_evidence {
+	FW_REPORT_EVIDENCE_INLINE, /**< pictures (JPEG, PNG, GIF, WebP) and sounds in the page, others by name */
+	FW_REPORT_EVIDENCE_LIST,   /**< by name, kind, size and hash */
+	FW_REPORT_EVIDENCE_NONE    /**< in the log only */
+};
+
+/** Largest file that stands in a page, in bytes, unless said otherwise. */
+#define FW_REPORT_INLINE (8 * 1024 * 1024)
+
+struct fw_report_options {
+	enum fw_report_evidence evidence; /**< of FW_REPORT_HTML */
+	size_t inline_most;               /**< larger files are listed */
+};
+
+/** As fw_report_write(); `options` NULL: inline, up to FW_REPORT_INLINE. */
+int fw_report_write_with(FILE *out, struct fw_trail *trail, int64_t job, enum fw_report_format format,
+                         const struct fw_report_options *options, struct fw_error *err);
+
 #ifdef __cplusplus
 }
 #endif

@@ -91,7 +91,7 @@ void fw_html_end(FILE *out)
 
 void fw_html_tag(FILE *out, const char *word)
 {
-	static const char *const known[] = {"within", "outside", "doubtful", "surprise"};
+	static const char *const known[] = {"within", "outside", "doubtful", "surprise", "conceded"};
 	const char *class = "plain";
 
 	for (size_t i = 0; i < sizeof known / sizeof *known; i++)

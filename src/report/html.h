@@ -5,6 +5,7 @@
 
 #include <stdio.h>
 
+#include "fitwright/report.h"
 #include "report/model.h"
 #include "report/outcome.h"
 
@@ -28,6 +29,9 @@ void fw_html_worked(FILE *out, const struct fw_report_job *job);
 void fw_html_notes(FILE *out, const struct fw_report_job *job);
 void fw_html_gauges(FILE *out, const struct fw_report_outcome *outcome);
 void fw_html_measurements(FILE *out, const struct fw_report_job *job);
+
+void fw_html_evidence(FILE *out, const struct fw_report_job *job,
+                      const struct fw_report_options *options);
 
 void fw_html_log(FILE *out, const struct fw_report_job *job);
 void fw_html_sources(FILE *out, const struct fw_report_job *job);

@@ -2,8 +2,10 @@
 /* Every entry in order, what no longer counts among them, and the figures the job began with. */
 #include <string.h>
 
+#include "report/gauge.h"
 #include "report/html.h"
 #include "report/put.h"
+#include "report/signature.h"
 
 static const char *const columns[] = {"No.",      "Time",          "Asked or found",
                                       "As typed", "As understood", NULL};
@@ -25,23 +27,38 @@ static void close_cell(FILE *out, bool struck)
 	fputs(struck ? "</s></td>" : "</td>", out);
 }
 
-static void put_asked(FILE *out, const struct fw_report_entry *entry)
+static const char *const kinds[][2] = {
+    {"begin", "Job begun"},
+    {"withdraw", "Taken back"},
+    {"lapse", "Lapsed"},
+    {"release", "Procedure ended, job released"},
+    {"reopen", "Job opened again"},
+    {"evidence", "File attached"},
+};
+
+/* What was asked, or what an entry without question is. */
+static void put_what(FILE *out, const struct fw_report_entry *entry)
 {
 	const char *find = fw_report_find(entry);
+
+	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+		if (fw_report_is(entry, kinds[i][0])) {
+			fprintf(out, "<strong>%s</strong>", kinds[i][1]);
+			return;
+		}
+	if (fw_report_is(entry, "amend"))
+		fprintf(out, "<strong>Amended: entry %lld.</strong> ",
+		        (long long)fw_get_whole(entry->value, "amends", 0));
+	fputs(find ? "Found: " : "", out);
+	fw_put(out, find ? find : fw_get_text(entry->ask, "say"));
+}
+
+static void put_asked(FILE *out, const struct fw_report_entry *entry)
+{
 	const char *item = fw_get_text(entry->ask, "item");
 	const char *caution = fw_get_text(entry->ask, "caution");
 
-	if (strcmp(entry->kind, "begin") == 0)
-		fputs("Job begun", out);
-	else if (strcmp(entry->kind, "withdraw") == 0)
-		fputs("<strong>Taken back</strong>, with this reason", out);
-	else if (strcmp(entry->kind, "release") == 0)
-		fputs("Procedure ended, job released", out);
-	else if (find) {
-		fputs("Found: ", out);
-		fw_put(out, find);
-	} else
-		fw_put(out, fw_get_text(entry->ask, "say"));
+	put_what(out, entry);
 	if (item) {
 		fputs(" <em>", out);
 		fw_put(out, item);
@@ -62,7 +79,64 @@ static void put_asked(FILE *out, const struct fw_report_entry *entry)
 	}
 }
 
-static void put_value(FILE *out, const struct fw_report_entry *entry)
+static void put_line(FILE *out, const char *text)
+{
+	if (!text || !*text)
+		return;
+	fputs("<br/><span class=\"step\">", out);
+	fw_put(out, text);
+	fputs("</span>", out);
+}
+
+static void put_tagged(FILE *out, const char *word)
+{
+	fputs(" ", out);
+	fw_html_tag(out, word);
+}
+
+/* The gauge of a reading. */
+static void put_gauge(FILE *out, const struct fw_report_entry *entry)
+{
+	char text[256];
+
+	put_line(out, fw_report_reading_gauge(text, sizeof text, entry));
+	if (fw_report_overdue(entry))
+		put_tagged(out, "overdue");
+}
+
+static void put_signed(FILE *out, const struct fw_report_job *job,
+                       const struct fw_report_entry *entry)
+{
+	struct fw_report_signature sign;
+	char text[160];
+
+	fw_report_signature(&sign, job, entry);
+	put_line(out, fw_report_hand_text(text, sizeof text, &sign));
+	if (sign.purpose != FW_FOR_SIGN)
+		put_tagged(out, fw_report_purpose_text(sign.purpose));
+	if (sign.dependent)
+		put_tagged(out, "not independent");
+	if (fw_report_hand_wrong(&sign))
+		put_tagged(out, "does not fit");
+}
+
+/* "1 h 5 min after entry 7" of an amendment. */
+static void put_late(FILE *out, const struct fw_report_job *job,
+                     const struct fw_report_entry *entry)
+{
+	const struct fw_report_entry *old =
+	    fw_report_entry(job, fw_get_whole(entry->value, "amends", 0));
+	char text[96], span[64];
+
+	if (!old || !*fw_report_span(span, sizeof span, old->at, entry->at))
+		return;
+	fw_report_print(text, sizeof text, "late entry: %s after entry %lld", span,
+	                (long long)old->seq);
+	put_tagged(out, text);
+}
+
+static void put_value(FILE *out, const struct fw_report_job *job,
+                      const struct fw_report_entry *entry)
 {
 	const char *find = fw_report_find(entry);
 	char text[400];
@@ -76,13 +150,52 @@ static void put_value(FILE *out, const struct fw_report_entry *entry)
 		fputs(" ", out);
 	}
 	fw_put(out, fw_report_understood(text, sizeof text, entry));
-	if (fw_get_true(entry->value, "confirmed")) {
-		fputs(" ", out);
-		fw_html_tag(out, "implausible, kept against a query");
+	if (fw_get_true(entry->value, "confirmed"))
+		put_tagged(out, "implausible, kept against a query");
+	if (find && strcmp(find, "verdict") == 0 && fw_report_too_coarse(entry))
+		put_tagged(out, "gauges too coarse");
+	if (fw_report_is(entry, "sign") || fw_report_is(entry, "reopen"))
+		put_signed(out, job, entry);
+	else if (!find)
+		put_gauge(out, entry);
+	if (fw_report_is(entry, "amend"))
+		put_late(out, job, entry);
+	if (fw_report_is(entry, "amend") || fw_report_is(entry, "reopen")) {
+		fputs("<br/>Reason: ", out);
+		fw_put(out, fw_report_reason(entry));
 	}
-	if (entry->struck_by)
-		fprintf(out, "</s> <strong>struck out by entry %lld</strong><s>",
-		        (long long)entry->struck_by);
+}
+
+/* Who struck it out, how, why, and what stands in its place. */
+static void put_struck(FILE *out, const struct fw_report_job *job,
+                       const struct fw_report_entry *entry)
+{
+	const struct fw_report_entry *by = fw_report_entry(job, entry->struck_by);
+	const char *how = fw_report_struck(job, entry);
+	bool answers = fw_report_answers(entry);
+	char text[400];
+
+	fprintf(out, "<br/><strong>struck out by entry %lld</strong>: ", (long long)entry->struck_by);
+	fputs(how ? how : "", out);
+	if (!by || !answers) /* a finding follows its answer */
+		return;
+	if (fw_report_is(by, "amend") && entry->seq == fw_get_whole(by->value, "amends", 0)) {
+		fputs(" to ", out);
+		fw_put(out, by->typed);
+		fw_report_understood(text, sizeof text, by);
+	}
+	const char *reason = fw_report_reason(by);
+	if (reason && *reason) {
+		fputs("; ", out);
+		fw_put(out, reason);
+	}
+	if (by->who) {
+		fputs(" (", out);
+		fw_put(out, by->who);
+		fputs(", ", out);
+		fw_put(out, fw_report_time(text, sizeof text, by->at, false));
+		fputs(")", out);
+	}
 }
 
 /* Who is said where it changes. */
@@ -97,7 +210,8 @@ static void put_time(FILE *out, const struct fw_report_entry *entry, const char 
 	}
 }
 
-static void put_entry(FILE *out, const struct fw_report_entry *entry, const char *who_before)
+static void put_entry(FILE *out, const struct fw_report_job *job,
+                      const struct fw_report_entry *entry, const char *who_before)
 {
 	bool struck = entry->struck_by != 0;
 
@@ -115,9 +229,11 @@ static void put_entry(FILE *out, const struct fw_report_entry *entry, const char
 	fw_put(out, entry->typed);
 	close_cell(out, struck && typed);
 	open_cell(out, columns[4], struck);
-	put_value(out, entry);
-	close_cell(out, struck);
-	fputs("</tr>\n", out);
+	put_value(out, job, entry);
+	fputs(struck ? "</s>" : "", out);
+	if (struck)
+		put_struck(out, job, entry);
+	fputs("</td></tr>\n", out);
 }
 
 static void put_day(FILE *out, const char *at, const char *before)
@@ -132,23 +248,31 @@ static void put_day(FILE *out, const char *at, const char *before)
 	fputs(", times in UTC</th></tr>\n", out);
 }
 
+/* An amendment, and what is found anew behind it, belongs to earlier phases and heads none. */
+static bool opens_phase(const struct fw_report_entry *entry, const char *phase)
+{
+	bool asked = fw_report_is(entry, "answer") || fw_report_is(entry, "sign");
+
+	return asked && entry->phase && (!phase || strcmp(phase, entry->phase) != 0);
+}
+
 void fw_html_log(FILE *out, const struct fw_report_job *job)
 {
 	const char *phase = NULL, *who = NULL, *at = NULL;
 
 	fputs("<section class=\"long\">\n<h2>Log of entries</h2>\n", out);
 	fputs("<p class=\"small\">Everything that was recorded, in order. What is struck out was taken "
-	      "back "
-	      "and no longer counts.</p>\n",
+	      "back, amended or lapsed, and no longer counts.</p>\n",
 	      out);
 	fw_html_table(out, "log", columns);
 	for (size_t i = 0; i < job->count; i++) {
 		const struct fw_report_entry *entry = &job->entries[i];
 		put_day(out, entry->at, at);
-		if (entry->phase && (!phase || strcmp(phase, entry->phase) != 0))
+		if (opens_phase(entry, phase)) {
 			put_phase(out, entry->phase);
-		put_entry(out, entry, who);
-		phase = entry->phase;
+			phase = entry->phase;
+		}
+		put_entry(out, job, entry, who);
 		who = entry->who;
 		at = entry->at;
 	}

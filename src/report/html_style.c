@@ -66,6 +66,11 @@ static const char outcome[] =
     ".tag.outside{border-width:1.5px 1.5px 1.5px 8px;background:#1b1b1b;color:#fff}\n"
     ".tag.doubtful{border-style:dashed}\n"
     ".tag.surprise{border:4px double #1b1b1b;line-height:1.2}\n"
+    ".tag.conceded{border-width:3px}\n"
+    ".conceded{border:3px solid #1b1b1b;background:#f4f1e6;padding:.5rem .8rem .6rem;margin:.7rem "
+    "0}\n"
+    ".conceded h3{margin:0 0 .3rem;font-size:1.08rem}\n"
+    ".conceded dl>div{grid-template-columns:5.5rem 1fr}\n"
     ".warn{border-left:8px solid #1b1b1b;padding:.3rem .8rem;margin:.6rem 0;font-weight:600}\n"
     ".sign{border:1px solid #999;padding:.6rem .9rem;margin:.5rem 0}\n"
     ".sign .name{font-size:1.15rem;font-weight:600}\n";
@@ -89,6 +94,20 @@ static const char figures[] =
     "svg .turn{font-size:13px;font-weight:700}\nsvg .path{stroke:#aaa;stroke-width:1}\n"
     ".joint{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 2rem}\n"
     ".joint>h3,.joint>p{grid-column:1/-1}\n.joint figure{max-width:22rem}\n";
+
+static const char evidence[] =
+    ".evidence{display:grid;grid-template-columns:repeat(auto-fill,minmax(18rem,1fr));gap:1rem "
+    "1.5rem}\n"
+    ".evidence figure{margin:0;max-width:none;min-width:0}\n"
+    ".evidence img{display:block;max-width:100%;max-height:24rem;height:auto;width:auto;"
+    "border:1px solid #999;cursor:zoom-in}\n"
+    ".evidence input{position:absolute;opacity:0}\n"
+    ".evidence input:focus-visible+img{outline:3px solid #1b1b1b}\n"
+    ".evidence figure:has(input:checked){grid-column:1/-1}\n"
+    ".evidence input:checked+img{max-height:none;cursor:zoom-out}\n"
+    ".evidence audio{display:block;width:100%}\n"
+    ".evidence .small{overflow-wrap:anywhere}\n"
+    ".aside{border:1px solid #999;padding:.5rem .8rem}\n";
 
 static const char narrow[] =
     "@media screen and (max-width:42rem){\n"
@@ -117,7 +136,7 @@ static const char paper[] =
     "html{font-size:9.5pt}\nbody{max-width:none;padding:0;color:#000}\n"
     "h2{margin-top:1.4rem}\n"
     "h2,h3,.log .phase,caption{break-after:avoid}\n"
-    "tr,.figure,.sign,figure,.grids table:not(.wide),.joint,.warn{break-inside:avoid}\n"
+    "tr,.figure,.sign,.conceded,figure,.grids table:not(.wide),.joint,.warn{break-inside:avoid}\n"
     "thead{display:table-header-group}\n"
     "section.long{break-before:page}\n"
     ".log .finding td{background:none}\n.log td:first-child{border-left:3px solid transparent;"
@@ -127,13 +146,17 @@ static const char paper[] =
     ".tag{color:#000;border-color:#000}\n"
     ".tag.outside{background:none;color:#000;border-width:2px 2px 2px 8px}\n"
     ".tag.within{color:#000;border-color:#000}\n"
+    ".conceded{background:none}\n"
+    ".evidence{display:block}\n.evidence figure{margin-bottom:.8rem}\n.evidence "
+    "img{max-height:11cm}\n"
+    ".evidence audio{display:none}\n"
     "svg .band{fill:#e8e8e8;print-color-adjust:exact}\n"
     "svg .edge,svg .aim{stroke:#000}\n"
     "figure{max-width:11cm}\n.joint figure{max-width:8cm}\n}\n";
 
 void fw_html_style(FILE *out)
 {
-	static const char *const parts[] = {base, tables, outcome, figures, narrow, paper};
+	static const char *const parts[] = {base, tables, outcome, figures, evidence, narrow, paper};
 
 	fputs("<style>\n", out);
 	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)

@@ -38,7 +38,7 @@ struct fw_report_job {
 	size_t count, room;
 	size_t *order; /**< answers that stand, by index; an amendment in the place of its root */
 	size_t answers;
-	struct fw_people people; /**< of the shop's log, whole */
+	struct fw_people people;  /**< of the shop's log, whole */
 	size_t flaws;             /**< that the trail's own check found */
 	char flaw[FW_ERROR_TEXT]; /**< the first of them */
 	bool failed;              /**< out of memory while reading */
@@ -47,7 +47,8 @@ struct fw_report_job {
 /** Reads the job whole, folds it, and has its chain checked. */
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                    struct fw_error *err);
-/** The same without people, and without the check of the chain, which looks at the whole file each time. */
+/** The same without people, and without the check of the chain, which looks at the whole file each
+ * time. */
 int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                            struct fw_error *err);
 void fw_report_free(struct fw_report_job *job);
@@ -119,5 +120,12 @@ bool fw_report_head_matches(const struct fw_report_entry *entry);
 /** "2026-03-05 14:03 UTC" of an `at`; with `seconds` "14:03:11" alone. Odd text is copied as it is.
  */
 const char *fw_report_time(char *buffer, size_t size, const char *at, bool seconds);
+
+/** "35 min", "1 h 5 min", "3 days" between two times; "" when they can't be told, or run backwards.
+ */
+const char *fw_report_span(char *buffer, size_t size, const char *from, const char *to);
+
+/** "512 bytes", "318 KiB", "12.4 MiB"; in `buffer`. */
+const char *fw_report_bytes(char *buffer, size_t size, int64_t bytes);
 
 #endif

@@ -6,10 +6,13 @@
 
 static void put_head(FILE *out, const struct fw_report_job *job)
 {
-	fputs("<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n"
-	      "<meta charset=\"utf-8\"/>\n"
-	      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>",
-	      out);
+	fputs(
+	    "<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n"
+	    "<meta charset=\"utf-8\"/>\n"
+	    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
+	    "media-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
+	    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>",
+	    out);
 	fw_put_cut(out, fw_get_text(fw_report_begin(job), "unit"), 80);
 	fprintf(out, " – job %lld</title>\n", (long long)job->number);
 	fw_html_style(out);
@@ -17,7 +20,8 @@ static void put_head(FILE *out, const struct fw_report_job *job)
 }
 
 void fw_report_html(FILE *out, const struct fw_report_job *job,
-                    const struct fw_report_outcome *outcome)
+                    const struct fw_report_outcome *outcome,
+                    const struct fw_report_options *options)
 {
 	put_head(out, job);
 	fw_html_title(out, job, outcome);
@@ -31,6 +35,7 @@ void fw_report_html(FILE *out, const struct fw_report_job *job,
 	fw_html_notes(out, job);
 	fw_html_measurements(out, job);
 	fw_html_gauges(out, outcome);
+	fw_html_evidence(out, job, options);
 	fw_html_log(out, job);
 	fw_html_sources(out, job);
 	fputs("</body>\n</html>\n", out);

@@ -8,11 +8,11 @@
 
 static int write_as(FILE *out, const struct fw_report_job *job,
                     const struct fw_report_outcome *outcome, enum fw_report_format format,
-                    struct fw_error *err)
+                    const struct fw_report_options *options, struct fw_error *err)
 {
 	switch (format) {
 	case FW_REPORT_HTML:
-		fw_report_html(out, job, outcome);
+		fw_report_html(out, job, outcome, options);
 		return FW_OK;
 	case FW_REPORT_JSON:
 		return fw_report_json(out, job, outcome, err);
@@ -40,6 +40,14 @@ static int finish(FILE *out, int64_t job, struct fw_error *err)
 int fw_report_write(FILE *out, struct fw_trail *trail, int64_t job, enum fw_report_format format,
                     struct fw_error *err)
 {
+	return fw_report_write_with(out, trail, job, format, NULL, err);
+}
+
+int fw_report_write_with(FILE *out, struct fw_trail *trail, int64_t job,
+                         enum fw_report_format format, const struct fw_report_options *options,
+                         struct fw_error *err)
+{
+	static const struct fw_report_options usual = {FW_REPORT_EVIDENCE_INLINE, FW_REPORT_INLINE};
 	struct fw_report_job read;
 	struct fw_report_outcome outcome = {.count = 0};
 
@@ -47,7 +55,7 @@ int fw_report_write(FILE *out, struct fw_trail *trail, int64_t job, enum fw_repo
 	if (code == FW_OK)
 		code = fw_report_judge(&outcome, &read, err);
 	if (code == FW_OK)
-		code = write_as(out, &read, &outcome, format, err);
+		code = write_as(out, &read, &outcome, format, options ? options : &usual, err);
 	if (code == FW_OK)
 		code = finish(out, job, err);
 	fw_report_outcome_free(&outcome);

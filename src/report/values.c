@@ -135,6 +135,54 @@ static const char *understood_sign(char *buffer, size_t size, const json_t *valu
 	return buffer;
 }
 
+static const char *understood_lapse(char *buffer, size_t size, const json_t *value)
+{
+	const json_t *list = json_object_get(value, "entries"), *seq;
+	size_t i, used;
+
+	fw_report_print(buffer, size, json_array_size(list) == 1 ? "entry" : "entries");
+	json_array_foreach(list, i, seq)
+	{
+		used = strlen(buffer);
+		if (size - used < 40) {
+			fw_report_print(buffer + used, size - used, " …");
+			break;
+		}
+		fw_report_print(buffer + used, size - used, "%s %lld", i ? "," : "",
+		                (long long)json_integer_value(seq));
+	}
+	used = strlen(buffer);
+	fw_report_print(buffer + used, size - used, ": asked again, or not at all");
+	return buffer;
+}
+
+const char *fw_report_bytes(char *buffer, size_t size, int64_t bytes)
+{
+	char number[64];
+
+	if (bytes < 0)
+		fw_report_print(buffer, size, "size not known");
+	else if (bytes < 10240)
+		fw_report_print(buffer, size, "%lld bytes", (long long)bytes);
+	else if (bytes < 1048576)
+		fw_report_print(buffer, size, "%lld KiB", (long long)(bytes / 1024));
+	else
+		fw_report_print(buffer, size, "%s MiB",
+		                fw_report_decimal(number, sizeof number, (double)bytes / 1048576.0, 1));
+	return buffer;
+}
+
+static const char *understood_evidence(char *buffer, size_t size, const json_t *value)
+{
+	const char *name = fw_get_text(value, "name"), *kind = fw_get_text(value, "kind");
+	char bytes[64];
+
+	fw_report_print(buffer, size, "%.300s, %.60s, %s", name ? name : "no name",
+	                kind ? kind : "kind not known",
+	                fw_report_bytes(bytes, sizeof bytes, fw_get_whole(value, "size", -1)));
+	return buffer;
+}
+
 const char *fw_report_understood(char *buffer, size_t size, const struct fw_report_entry *entry)
 {
 	const json_t *value = entry->value;
@@ -142,9 +190,13 @@ const char *fw_report_understood(char *buffer, size_t size, const struct fw_repo
 	const char *text = fw_get_text(value, "text");
 
 	buffer[0] = '\0';
-	if (strcmp(entry->kind, "sign") == 0)
+	if (fw_report_is(entry, "sign") || fw_report_is(entry, "reopen"))
 		return understood_sign(buffer, size, value);
-	if (strcmp(entry->kind, "withdraw") == 0)
+	if (fw_report_is(entry, "lapse"))
+		return understood_lapse(buffer, size, value);
+	if (fw_report_is(entry, "evidence"))
+		return understood_evidence(buffer, size, value);
+	if (fw_report_is(entry, "withdraw"))
 		fw_report_print(buffer, size, "entry %lld and what followed taken back",
 		                (long long)fw_get_whole(value, "entry", 0));
 	else if (option || text)
@@ -169,6 +221,52 @@ static bool looks_like_time(const char *at)
 			return false;
 	}
 	return true;
+}
+
+/* Days since 1970 of a day of the calendar (civil calendar: days before March count to the year
+ * before). */
+static int64_t day_number(int64_t year, int64_t month, int64_t day)
+{
+	int64_t y = month <= 2 ? year - 1 : year;
+	int64_t era = y / 400, in_era = y % 400;
+	int64_t in_year = (153 * (month > 2 ? month - 3 : month + 9) + 2) / 5 + day - 1;
+
+	return era * 146097 + in_era * 365 + in_era / 4 - in_era / 100 + in_year - 719468;
+}
+
+static int64_t digits(const char *at, size_t from, size_t count)
+{
+	int64_t value = 0;
+
+	for (size_t i = from; i < from + count; i++)
+		value = 10 * value + (at[i] - '0');
+	return value;
+}
+
+static int64_t seconds_of(const char *at)
+{
+	return 86400 * day_number(digits(at, 0, 4), digits(at, 5, 2), digits(at, 8, 2)) +
+	       3600 * digits(at, 11, 2) + 60 * digits(at, 14, 2) + digits(at, 17, 2);
+}
+
+const char *fw_report_span(char *buffer, size_t size, const char *from, const char *to)
+{
+	buffer[0] = '\0';
+	if (!from || !to || !looks_like_time(from) || !looks_like_time(to))
+		return buffer;
+	int64_t span = seconds_of(to) - seconds_of(from);
+	if (span < 0)
+		return buffer;
+	if (span < 60)
+		fw_report_print(buffer, size, "%lld s", (long long)span);
+	else if (span < 3600)
+		fw_report_print(buffer, size, "%lld min", (long long)(span / 60));
+	else if (span < 2 * 86400)
+		fw_report_print(buffer, size, "%lld h %lld min", (long long)(span / 3600),
+		                (long long)(span / 60 % 60));
+	else
+		fw_report_print(buffer, size, "%lld days", (long long)(span / 86400));
+	return buffer;
 }
 
 const char *fw_report_time(char *buffer, size_t size, const char *at, bool seconds)

@@ -6,11 +6,13 @@
 
 #include <stdio.h>
 
+#include "fitwright/report.h"
 #include "report/model.h"
 #include "report/outcome.h"
 
 void fw_report_html(FILE *out, const struct fw_report_job *job,
-                    const struct fw_report_outcome *outcome);
+                    const struct fw_report_outcome *outcome,
+                    const struct fw_report_options *options);
 int fw_report_json(FILE *out, const struct fw_report_job *job,
                    const struct fw_report_outcome *outcome, struct fw_error *err);
 void fw_report_answers_file(FILE *out, const struct fw_report_job *job);
