@@ -75,7 +75,8 @@ bool fw_audit_fails_at_end(const struct fw_job *job, int code)
 
 static void replay(struct fw_audit *audit, struct fw_job *job)
 {
-	const struct fw_replay_watch watch = {audit, fw_audit_on_finding, fw_audit_on_answer};
+	const struct fw_replay_watch watch = {audit, fw_audit_on_finding, fw_audit_on_answer,
+	                                      fw_audit_again};
 	struct fw_error error = {0};
 
 	job->watch = &watch;

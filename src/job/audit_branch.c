@@ -28,7 +28,8 @@ static void on_branch_answer(void *context, const struct fw_record *record,
  * they can't be worked out again. */
 static bool replay(struct branches *it, size_t count)
 {
-	const struct fw_replay_watch watch = {it->audit, fw_audit_on_finding, on_branch_answer};
+	const struct fw_replay_watch watch = {it->audit, fw_audit_on_finding, on_branch_answer,
+	                                       fw_audit_again};
 	struct fw_job *job = it->job;
 	struct fw_error error = {0};
 	size_t all = job->records.count;

@@ -41,6 +41,7 @@ void fw_audit_on_finding(void *context, const struct fw_record *record, bool ali
                          const json_t *ask, const json_t *value);
 void fw_audit_on_answer(void *context, const struct fw_record *record,
                         const struct fw_question *question);
+json_t *fw_audit_again(const struct fw_question *question, const struct fw_record *record);
 /* Whether the procedure failed only once it had met all that stands. */
 bool fw_audit_fails_at_end(const struct fw_job *job, int code);
 /* Works out again what was taken back, amended or lapsed, each branch up to where it was left. */

@@ -32,8 +32,8 @@ int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
 	struct fw_kept_finding *kept = &job->finding[job->findings];
 	memset(kept, 0, sizeof *kept);
 	kept->step = strdup(step);
-	kept->ask = json_deep_copy(ask);
-	kept->value = json_deep_copy(value);
+	kept->ask = json_incref((json_t *)ask);
+	kept->value = json_incref((json_t *)value);
 	kept->recorded = recorded;
 	job->findings++;
 	return kept->step && kept->ask && kept->value ? FW_OK : no_memory(err);

@@ -97,19 +97,32 @@ int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *
 	return code;
 }
 
+/* An audit looks at all entries; most of them are parsed by now. */
+static int parse_rest(struct fw_job *job, int code, struct fw_error *err)
+{
+	struct fw_error error = {0};
+	int parsed = FW_OK;
+
+	for (size_t i = 0; parsed == FW_OK && i < job->records.count; i++)
+		parsed = fw_record_parse(&job->records.list[i], job->number, &error);
+	if (parsed == FW_OK)
+		return code;
+	fw_records_free(&job->records);
+	return fw_fail(err, parsed, "%s", error.text);
+}
+
 int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_error *err)
 {
 	fw_job_clear_run(job);
 	fw_records_free(&job->records);
 	fw_sources_free(&job->sources);
 	job->number = number;
-	int code = job->watch ? fw_records_read(&job->records, job->trail, number, err)
-	                      : fw_records_read_raw(&job->records, job->trail, number, err);
+	int code = fw_records_read_raw(&job->records, job->trail, number, err);
 	if (code == FW_OK)
 		code = fw_job_take_beginning(job, who, err);
 	if (code == FW_OK)
 		code = fw_job_replay(job, err);
-	return code;
+	return job->watch ? parse_rest(job, code, err) : code;
 }
 
 int fw_job_reload(struct fw_job *job, struct fw_error *err)

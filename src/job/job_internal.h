@@ -23,6 +23,7 @@ struct fw_record {
 	bool due;       /* stands, and lapses: the entry that says so isn't recorded yet */
 	bool met;       /* by the run that goes on */
 	bool checked;   /* by an audit: it was met, and held against what was worked out */
+	bool again;     /* by an audit: `value` is what was typed, read again, and the same to the letter */
 };
 
 /* All entries of a job. */
@@ -131,6 +132,8 @@ struct fw_replay_watch {
 	/* A recorded answer, with its question, about to be handed over. */
 	void (*answer)(void *context, const struct fw_record *record,
 	               const struct fw_question *question);
+	/* What was typed for an answer, read again, if it comes to the recorded value to the letter; else NULL. */
+	json_t *(*again)(const struct fw_question *question, const struct fw_record *record);
 };
 
 struct fw_job {

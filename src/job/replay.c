@@ -71,6 +71,13 @@ bool fw_job_met_all(const struct fw_job *job)
 
 /* ---- findings ---- */
 
+/* What reads the same needn't be parsed. */
+static void lend(json_t **to, const json_t *from)
+{
+	if (!*to)
+		*to = json_incref((json_t *)from);
+}
+
 /* Held against the recorded one: as text, which is quick, else with the tolerance of an audit. */
 static int is_alike(bool *out, const struct fw_job *job, struct fw_record *record, const char *step,
                     const json_t *ask, const json_t *value, struct fw_error *err)
@@ -82,6 +89,10 @@ static int is_alike(bool *out, const struct fw_job *job, struct fw_record *recor
 	       same_text(record->ask_text, ask_text) && same_text(record->value_text, value_text);
 	free(ask_text);
 	free(value_text);
+	if (*out && job->watch) {
+		lend(&record->ask, ask);
+		lend(&record->value, value);
+	}
 	if (code != FW_OK || *out)
 		return code;
 	code = fw_record_parse(record, job->number, err);
@@ -173,11 +184,26 @@ static int is_same_question(bool *out, const struct fw_job *job, struct fw_recor
 	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
 		return FW_OK;
 	*out = same_text(record->ask_text, text);
+	if (*out && job->watch)
+		lend(&record->ask, question);
 	if (*out)
 		return FW_OK;
 	int code = fw_record_parse(record, job->number, err);
 	*out = code == FW_OK && json_equal(record->ask, question);
 	return code;
+}
+
+/* An audit reads again what was typed; where that comes to what was recorded, it needn't be parsed.
+ */
+static int read_value(struct fw_job *job, struct fw_record *record, struct fw_error *err)
+{
+	const struct fw_replay_watch *watch = job->watch;
+
+	if (watch && watch->again && !record->value) {
+		record->value = watch->again(&job->pending.question, record);
+		record->again = record->value != NULL;
+	}
+	return fw_record_parse(record, job->number, err);
 }
 
 /* Hands one recorded answer over. */
@@ -191,7 +217,7 @@ static int feed(struct fw_job *job, struct fw_record *record, struct fw_error *e
 	if (finding && finding->seq < record->seq)
 		return mismatch(job, finding, "the procedure now asks something where this was recorded",
 		                err);
-	int code = fw_record_parse(record, job->number, err);
+	int code = read_value(job, record, err);
 	if (code != FW_OK)
 		return code;
 	if (!fw_json_answer_read(&answer, question, record->value))
