@@ -106,7 +106,7 @@ static void test_json(void **state)
 	const json_t *entries = json_object_get(root, "entries");
 	assert_int_equal(json_array_size(entries), LINES + 3);
 	assert_int_equal(
-	    json_integer_value(json_object_get(json_object_get(root, "fitwright"), "format")), 1);
+	    json_integer_value(json_object_get(json_object_get(root, "fitwright"), "format")), 2);
 	for (size_t i = 0; i < LINES; i++) {
 		const json_t *entry = json_array_get(entries, i + 1);
 		const char *typed = json_string_value(json_object_get(entry, "typed"));

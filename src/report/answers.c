@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The answers that stand, one a line, to begin the job anew with a mended procedure. */
+/* The answers that stand, one a line, amendments in their place, to begin the job anew with a
+ * mended procedure. */
 #include <string.h>
 
 #include "report/put.h"
@@ -98,20 +99,17 @@ void fw_report_answers_file(FILE *out, const struct fw_report_job *job)
 	const char *phase = NULL;
 
 	put_head(out, job);
-	for (size_t i = 0; i < job->count; i++) {
-		const struct fw_report_entry *entry = &job->entries[i];
-		bool answer = strcmp(entry->kind, "answer") == 0;
-		if (entry->struck_by || (!answer && strcmp(entry->kind, "sign") != 0))
-			continue;
+	for (size_t i = 0; i < job->answers; i++) {
+		const struct fw_report_entry *entry = &job->entries[job->order[i]];
 		if (entry->phase && (!phase || strcmp(phase, entry->phase) != 0)) {
 			fputs("\n# ", out);
 			put(out, entry->phase);
 			fputs("\n", out);
 		}
 		phase = entry->phase;
-		if (answer)
-			put_answer(out, entry);
-		else
+		if (fw_report_is(entry, "sign"))
 			put_signature(out, entry);
+		else
+			put_answer(out, entry);
 	}
 }

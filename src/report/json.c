@@ -31,7 +31,7 @@ static int set_column(json_t *object, const char *key, json_t *json, const char 
 	return text ? failed | set_text(object, text_key, text) : failed;
 }
 
-static json_t *entry_object(const struct fw_report_entry *entry)
+static json_t *entry_object(const struct fw_report_job *job, const struct fw_report_entry *entry)
 {
 	json_t *object = json_object();
 	int failed = set_whole(object, "seq", entry->seq) | set_text(object, "kind", entry->kind) |
@@ -44,7 +44,8 @@ static json_t *entry_object(const struct fw_report_entry *entry)
 	             set(object, "struck", json_boolean(entry->struck_by != 0));
 
 	if (entry->struck_by)
-		failed |= set_whole(object, "struck_by", entry->struck_by);
+		failed |= set_whole(object, "struck_by", entry->struck_by) |
+		          set_text(object, "struck_how", fw_report_struck(job, entry));
 	if (failed) {
 		json_decref(object);
 		return NULL;
@@ -57,7 +58,7 @@ static json_t *entries_array(const struct fw_report_job *job)
 	json_t *array = json_array();
 
 	for (size_t i = 0; array && i < job->count; i++)
-		if (json_array_append_new(array, entry_object(&job->entries[i]))) {
+		if (json_array_append_new(array, entry_object(job, &job->entries[i]))) {
 			json_decref(array);
 			return NULL;
 		}
@@ -120,7 +121,9 @@ static json_t *figure_object(const struct fw_report_figure *figure)
 	int failed =
 	    set_text(object, "name", figure->name) |
 	    set(object, "as_found", figure->found ? finding_object(figure->found) : json_null()) |
+	    set(object, "first", figure->first ? finding_object(figure->first) : json_null()) |
 	    set(object, "as_left", figure->left ? finding_object(figure->left) : json_null()) |
+	    set(object, "conceded", json_boolean(figure->conceded != NULL)) |
 	    set_whole(object, "checks", (int64_t)figure->checks);
 
 	if (failed) {
@@ -142,15 +145,123 @@ static json_t *figures_array(const struct fw_report_outcome *outcome)
 	return array;
 }
 
+static const char *const hands[] = {[FW_HAND_NAME] = "name",
+                                    [FW_HAND_KEY] = "key",
+                                    [FW_HAND_STRANGER] = "stranger",
+                                    [FW_HAND_BAD] = "bad"};
+
+static json_t *signature_object(const struct fw_report_job *job,
+                                const struct fw_report_entry *entry)
+{
+	struct fw_report_signature sign;
+	json_t *object = finding_object(entry);
+
+	fw_report_signature(&sign, job, entry);
+	if (set_text(object, "purpose", fw_purpose_name(sign.purpose)) |
+	    set_text(object, "by", hands[sign.hand]) |
+	    set_text(object, "key", sign.key[0] ? sign.key : NULL) |
+	    set(object, "independent",
+	        sign.independent || sign.dependent ? json_boolean(sign.independent) : json_null()) |
+	    set(object, "head_matches", json_boolean(fw_report_head_matches(entry))) |
+	    set_text(object, "at", entry->at)) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
 static json_t *signatures_array(const struct fw_report_job *job)
 {
 	const struct fw_report_entry *sign = NULL;
 	json_t *array = json_array();
 
-	while (array && (sign = fw_report_next_kind(job, sign, "sign"))) {
-		json_t *object = finding_object(sign);
-		if (set(object, "head_matches", json_boolean(fw_report_head_matches(sign))) |
-		    set_text(object, "at", sign->at) | json_array_append_new(array, object)) {
+	while (array && (sign = fw_report_next_signature(job, sign)))
+		if (json_array_append_new(array, signature_object(job, sign))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *concession_object(const struct fw_report_job *job,
+                                 const struct fw_report_concession *concession)
+{
+	const struct fw_report_entry *sign = concession->sign, *finding = concession->finding;
+	json_t *object = json_object();
+
+	if (set_text(object, "name", fw_report_conceded_name(concession)) |
+	    set_text(object, "reason", fw_report_conceded_reason(concession)) |
+	    set(object, "signature", sign ? signature_object(job, sign) : json_null()) |
+	    set(object, "finding", finding ? finding_object(finding) : json_null())) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *concessions_array(const struct fw_report_job *job,
+                                 const struct fw_report_outcome *outcome)
+{
+	json_t *array = json_array();
+
+	for (size_t i = 0; array && i < outcome->concession_count; i++)
+		if (json_array_append_new(array, concession_object(job, &outcome->concessions[i]))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *gauge_object(const struct fw_report_gauge *gauge)
+{
+	const json_t *about = gauge->gauge ? gauge->gauge : gauge->typical;
+	json_t *object = json_object();
+
+	if (set_text(object, "kind", gauge->kind) |
+	    set(object, "typical", json_boolean(gauge->gauge == NULL)) |
+	    set(object, "gauge", about ? json_incref((json_t *)about) : json_null()) |
+	    set_whole(object, "readings", (int64_t)gauge->readings) |
+	    set_whole(object, "overdue", (int64_t)gauge->overdue) |
+	    set_whole(object, "bad", (int64_t)gauge->bad)) {
+		json_decref(object);
+		return NULL;
+	}
+	return object;
+}
+
+static json_t *gauges_array(const struct fw_report_gauges *gauges)
+{
+	json_t *array = json_array();
+
+	for (size_t i = 0; array && i < gauges->count; i++)
+		if (json_array_append_new(array, gauge_object(&gauges->list[i]))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *workers_array(const struct fw_report_outcome *outcome)
+{
+	json_t *array = json_array();
+
+	for (size_t i = 0; array && i < outcome->workers; i++)
+		if (json_array_append_new(array, json_string(outcome->worker[i]))) {
+			json_decref(array);
+			return NULL;
+		}
+	return array;
+}
+
+static json_t *evidence_array(const struct fw_report_job *job)
+{
+	const struct fw_report_entry *entry = NULL;
+	json_t *array = json_array();
+
+	while (array && (entry = fw_report_next_kind(job, entry, "evidence"))) {
+		json_t *object = finding_object(entry);
+		if (set_text(object, "note", entry->typed) | set_text(object, "at", entry->at) |
+		    json_array_append_new(array, object)) {
 			json_decref(array);
 			return NULL;
 		}
@@ -184,8 +295,17 @@ static json_t *summary_object(const struct fw_report_job *job,
 	             set_whole(object, "otherwise", (int64_t)outcome->otherwise) |
 	             set_whole(object, "overloaded", (int64_t)outcome->overloaded) |
 	             set_whole(object, "kept", (int64_t)outcome->kept) |
+	             set_whole(object, "amended", (int64_t)outcome->amended) |
+	             set_whole(object, "conceded", (int64_t)outcome->conceded) |
+	             set_whole(object, "too_coarse", (int64_t)outcome->coarse) |
+	             set_whole(object, "overdue", (int64_t)outcome->gauges.overdue) |
+	             set(object, "reopened", json_boolean(outcome->reopened != NULL)) |
+	             set(object, "work_by", workers_array(outcome)) |
 	             set(object, "figures", figures_array(outcome)) |
-	             set(object, "signatures", signatures_array(job));
+	             set(object, "concessions", concessions_array(job, outcome)) |
+	             set(object, "signatures", signatures_array(job)) |
+	             set(object, "gauges", gauges_array(&outcome->gauges)) |
+	             set(object, "evidence", evidence_array(job));
 
 	for (size_t i = 0; i < sizeof finds / sizeof *finds; i++)
 		failed |= set(object, finds[i][0], findings_array(job, finds[i][1]));
@@ -201,7 +321,7 @@ int fw_report_json(FILE *out, const struct fw_report_job *job,
 {
 	json_t *root = json_object();
 	json_t *format = json_object();
-	int failed = set_whole(format, "format", 1) | set_text(format, "version", fw_version());
+	int failed = set_whole(format, "format", 2) | set_text(format, "version", fw_version());
 
 	failed |= set(root, "fitwright", format) | set(root, "job", job_object(job)) |
 	          set(root, "entries", entries_array(job)) |
