@@ -6,7 +6,7 @@ packages_build="gcc libc6-dev cmake ninja-build pkg-config liblua5.4-dev libsqli
   libgsl-dev libjansson-dev libedit-dev"
 # What its tests hold it against, and drive it with.
 packages_tests="$packages_build libcmocka-dev glpk-utils units sqlite3 tmux libxml2-utils python3
-  python3-uncertainties python3-scipy coreutils"
+  python3-uncertainties python3-scipy coreutils file"
 
 need_packages() {
   case $1 in

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The two faces at work on a job that asks from a list: a person's lines, a file of answers. */
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "check.h"
@@ -433,8 +434,8 @@ static void a_wrong_file_is_told_where(void **state)
 /* Two bytes a character, at both phases of the cut: no half one becomes '?'. */
 static void messages_cut_between_characters(void **state)
 {
-	static const char *const starts[] = {"/", "/a", "1 ", "1  ", "end-float: 55 Nm, ",
-	                                     "end-float: 55 Nm,  "};
+	static const char *const starts[] = {
+	    "/", "/a", "1 ", "1  ", "end-float: 55 Nm, ", "end-float: 55 Nm,  "};
 	(void)state;
 	for (size_t i = 0; i < 6; i++) {
 		char lines[256] = "drain\n";
@@ -452,6 +453,74 @@ static void messages_cut_between_characters(void **state)
 
 #define WITH_STEPS(test) cmocka_unit_test_setup(test, prepare)
 
+/* Names of files with blanks are typed as in a shell, or as a terminal writes them when dropped in.
+ */
+static void a_file_can_be_attached(void **state)
+{
+	static const struct {
+		const char *typed, *path, *note;
+	} cases[] = {
+	    {"/attach a.jpg", "a.jpg", "(none)"},
+	    {"/attach  a.jpg  pitting on 4th ", "a.jpg", "pitting on 4th"},
+	    {"/attach 'a b.jpg' words", "a b.jpg", "words"},
+	    {"/attach \"a'b.jpg\"", "a'b.jpg", "(none)"},
+	    {"/attach /m/a\\ b\\(1\\).jpg it's so", "/m/a b(1).jpg", "it's so"},
+	    {"/attach ~/a.jpg", "/home/example/a.jpg", "(none)"},
+	    {"/attach ~a.jpg", "~a.jpg", "(none)"},
+	};
+	(void)state;
+	setenv("HOME", "/home/example", 1);
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		char lines[128];
+		struct run run;
+		snprintf(lines, sizeof lines, "\n%s\n0.44\n", cases[i].typed);
+		talk(&run, lines);
+		assert_int_equal(run.code, FW_OK);
+		assert_int_equal(run.job.attached.size, 1);
+		assert_string_equal(run.job.attached.name, cases[i].path);
+		assert_string_equal(run.job.note, cases[i].note);
+		assert_contains(page_text(&run.page), "Kept with the job: ");
+		assert_string_equal(run.job.typed[1], "0.44"); /* the same question is asked again */
+		page_close(&run.page);
+	}
+	struct run run;
+	batch(&run, "drain\n/attach 'a b.png' as it came\nend-float: 0.41\n");
+	assert_string_equal(run.job.attached.name, "a b.png");
+	assert_string_equal(run.job.note, "as it came");
+	assert_contains(page_text(&run.page), "a b.png, a JPEG photo");
+	assert_contains(page_text(&run.page), "ends like that of another kind of file");
+	page_close(&run.page);
+}
+
+static void a_file_that_cannot_be_attached_ends_nothing(void **state)
+{
+	static const struct {
+		const char *typed, *says;
+	} cases[] = {
+	    {"/attach", "Which file?"},
+	    {"/attach missing", "no such file"},
+	    {"/attach 'a b.jpg", "closing quote"},
+	    {"/attach ''", "which file?"},
+	};
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		char lines[128];
+		struct run run;
+		snprintf(lines, sizeof lines, "\n%s\n0.44\n", cases[i].typed);
+		talk(&run, lines);
+		assert_int_equal(run.code, FW_OK);
+		assert_int_equal(run.job.attached.size, 0);
+		assert_contains(page_text(&run.page), cases[i].says);
+		assert_string_equal(run.job.typed[1], "0.44");
+		page_close(&run.page);
+	}
+	struct run run;
+	batch(&run, "drain\n/attach missing\nend-float: 0.41\n");
+	assert_int_equal(run.code, FW_ERR_INPUT);
+	assert_int_equal(run.job.at, 1);
+	page_close(&run.page);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -468,6 +537,8 @@ int main(void)
 	    WITH_STEPS(a_command_is_no_reason),
 	    WITH_STEPS(messages_cut_between_characters),
 	    WITH_STEPS(help_tells_what_is_expected),
+	    WITH_STEPS(a_file_can_be_attached),
+	    WITH_STEPS(a_file_that_cannot_be_attached_ends_nothing),
 	    WITH_STEPS(unusable_lines_are_refused),
 	    WITH_STEPS(trouble_of_the_engine_ends_the_session),
 	    WITH_STEPS(a_screen_that_fails_stops_the_session),

@@ -54,9 +54,12 @@ static const char *text_of(const json_t *object, const char *key)
 static void show_one(const struct fw_screen *screen, const json_t *one)
 {
 	const char *step = text_of(one, "step"), *note = text_of(one, "note");
+	char at[32];
 
 	fprintf(screen->out, "%5lld  ", (long long)json_integer_value(json_object_get(one, "entry")));
-	fw_text_print(screen, text_of(one, "at"), 16);
+	snprintf(at, sizeof at, "%.10s %.5s", text_of(one, "at"),
+	         strlen(text_of(one, "at")) > 16 ? text_of(one, "at") + 11 : "");
+	fw_text_print(screen, at, -1);
 	fputs("  ", screen->out);
 	fw_text_print(screen, text_of(one, "name"), -1);
 	fputs("  ", screen->out);

@@ -306,6 +306,7 @@ void fw_question_help(const struct fw_screen *screen, const struct fw_question *
 	      "    ?        this help\n"
 	      "    /back    take the last answer back\n"
 	      "    /gauge   choose a gauge of the shop\n"
+	      "    /attach  keep a photo, scan or sound\n"
 	      "    /pause   leave; nothing is lost\n\n",
 	      screen->out);
 	fw_question_show_item(screen, question, true);

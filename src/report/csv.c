@@ -71,6 +71,16 @@ static void put_json(FILE *out, const json_t *json)
 		fputc(json_is_true(json) ? '1' : '0', out);
 }
 
+/* Absent in the question of an ordinary sign-off; a reopening answers no question. */
+static const char *purpose_of(const struct fw_report_entry *entry)
+{
+	const char *purpose = fw_get_text(entry->ask, "purpose");
+
+	if (strcmp(entry->kind, "reopen") == 0)
+		return "reopen";
+	return purpose ? purpose : "sign";
+}
+
 static void put_cell(FILE *out, const struct fw_csv_column *column,
                      const struct fw_report_entry *entry)
 {
@@ -81,6 +91,15 @@ static void put_cell(FILE *out, const struct fw_csv_column *column,
 		break;
 	case FW_CSV_VALUE:
 		put_json(out, at_path(entry->value, column->path));
+		break;
+	case FW_CSV_FLAG:
+		fputc(json_is_true(at_path(entry->value, column->path)) ? '1' : '0', out);
+		break;
+	case FW_CSV_AMENDED:
+		fputc(strcmp(entry->kind, "amend") == 0 ? '1' : '0', out);
+		break;
+	case FW_CSV_PURPOSE:
+		fw_csv_text(out, purpose_of(entry));
 		break;
 	case FW_CSV_TYPED:
 		fw_csv_text(out, entry->typed);

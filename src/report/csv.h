@@ -5,7 +5,15 @@
 
 #include "report/model.h"
 
-enum fw_csv_from { FW_CSV_ASK, FW_CSV_VALUE, FW_CSV_TYPED, FW_CSV_COUNT };
+enum fw_csv_from {
+	FW_CSV_ASK,
+	FW_CSV_VALUE,
+	FW_CSV_FLAG, /* of the value: 1, or 0 when it is absent */
+	FW_CSV_TYPED,
+	FW_CSV_AMENDED, /* 1 for an amendment */
+	FW_CSV_PURPOSE, /* of a signature */
+	FW_CSV_COUNT    /* how many a list of the question has */
+};
 
 struct fw_csv_column {
 	const char *name;

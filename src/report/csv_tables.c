@@ -23,8 +23,10 @@ static const struct fw_csv_column readings[] = {
     QUANTITY("value", FW_CSV_VALUE, "quantity"),
     {"unit", FW_CSV_VALUE, "quantity.unit"},
     {"u_si", FW_CSV_VALUE, "quantity.u"},
-    {"confirmed", FW_CSV_VALUE, "confirmed"},
+    {"confirmed", FW_CSV_FLAG, "confirmed"},
+    {"amended", FW_CSV_AMENDED, NULL},
     {"gauge_id", FW_CSV_VALUE, "gauge.id"},
+    {"gauge_calibrated", FW_CSV_VALUE, "gauge.calibrated"},
     {"gauge_due", FW_CSV_VALUE, "gauge.due"},
     END,
 };
@@ -65,7 +67,7 @@ static const struct fw_csv_column trials[] = {
     QUANTITY("predicted", FW_CSV_VALUE, "predicted"),
     QUANTITY("difference", FW_CSV_VALUE, "difference"),
     {"sigmas", FW_CSV_VALUE, "sigmas"},
-    {"surprise", FW_CSV_VALUE, "surprise"},
+    {"surprise", FW_CSV_FLAG, "surprise"},
     QUANTITY("datum", FW_CSV_VALUE, "datum"),
     {"datum_u_si", FW_CSV_VALUE, "datum.u"},
     {"text", FW_CSV_VALUE, "text"},
@@ -101,7 +103,7 @@ static const struct fw_csv_column parts[] = {
 };
 
 static const struct fw_csv_column signatures[] = {
-    {"kind", FW_CSV_ASK, "purpose"},
+    {"purpose", FW_CSV_PURPOSE, NULL},
     {"name", FW_CSV_VALUE, "name"},
     {"role", FW_CSV_VALUE, "role"},
     {"meaning", FW_CSV_VALUE, "meaning"},
@@ -122,7 +124,7 @@ static const struct fw_csv_column concessions[] = {
     QUANTITY("max", FW_CSV_ASK, "limits.max"),
     {"grade", FW_CSV_ASK, "limits.source.grade"},
     {"source", FW_CSV_ASK, "limits.source.text"},
-    {"by", FW_CSV_VALUE, "by"},
+    {"conceded_by", FW_CSV_VALUE, "by"},
     {"role", FW_CSV_VALUE, "role"},
     {"reason", FW_CSV_VALUE, "reason"},
     {"text", FW_CSV_VALUE, "text"},
