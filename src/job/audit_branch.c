@@ -29,7 +29,7 @@ static void on_branch_answer(void *context, const struct fw_record *record,
 static bool replay(struct branches *it, size_t count)
 {
 	const struct fw_replay_watch watch = {it->audit, fw_audit_on_finding, on_branch_answer,
-	                                       fw_audit_again};
+	                                      fw_audit_again};
 	struct fw_job *job = it->job;
 	struct fw_error error = {0};
 	size_t all = job->records.count;
@@ -79,16 +79,16 @@ static void check_lapse(struct branches *it, size_t at)
 static void check_reopening(struct branches *it, size_t at)
 {
 	const struct fw_job *job = it->job;
-	const struct fw_run *run = &job->run;
-	const json_t *list = json_object_get(job->records.list[at].value, "entries");
-	size_t from = fw_reopen_from(job);
-	bool same = job->released && json_array_size(list) == run->recorded - from;
+	size_t all = job->records.count;
 
-	for (size_t i = from; same && i < run->recorded; i++)
-		same = lists(list, i - from, &job->records.list[run->order[i]]);
-	if (!same)
-		say_broken(it, at, "it strikes other answers than the signatures at the end",
+	it->job->records.count = at;
+	json_t *list = fw_reopen_list(job);
+	it->job->records.count = all;
+	if (!job->released ||
+	    !json_equal(list, json_object_get(job->records.list[at].value, "entries")))
+		say_broken(it, at, "it strikes other entries than the signatures at the end",
 		           "no release of this program wrote it so");
+	json_decref(list);
 }
 
 static void check_amendment(struct branches *it, size_t at)

@@ -91,24 +91,27 @@ static bool amend(struct then *then, size_t at)
 	       strike(then, at, old);
 }
 
-/* All that are listed stand, and come in order. */
-static bool strike_listed(struct then *then, size_t at)
+/* All answers that are listed stand, and come in order; the first is one. */
+static bool strike_listed(struct then *then, size_t at, bool findings)
 {
 	const json_t *list = json_object_get(then->records->list[at].value, "entries");
 	int64_t before = 0;
 
 	for (size_t i = 0; i < json_array_size(list); i++) {
-		const struct fw_record *old = standing(then, json_array_get(list, i));
-		if (!old || old->seq <= before || !strike(then, at, old))
+		int64_t seq = json_integer_value(json_array_get(list, i));
+		const struct fw_record *old = fw_records_find(then->records, seq);
+		bool finding = findings && i > 0 && old && fw_record_is(old, "finding");
+		if (seq <= before ||
+		    (!finding && (!standing(then, json_array_get(list, i)) || !strike(then, at, old))))
 			return false;
-		before = old->seq;
+		before = seq;
 	}
 	return json_array_size(list) > 0;
 }
 
 static bool lapse(struct then *then, size_t at)
 {
-	return json_object_size(then->records->list[at].value) == 1 && strike_listed(then, at);
+	return json_object_size(then->records->list[at].value) == 1 && strike_listed(then, at, false);
 }
 
 /* What a reopening may hold. Its list isn't in the order of the entries where answers were amended.
@@ -118,7 +121,6 @@ static bool reopen(struct then *then, size_t at)
 	static const char *const keys[] = {"name",   "role",    "meaning", "count", "head",
 	                                   "reason", "entries", "shop",    "key",   "signature"};
 	const struct fw_record *record = &then->records->list[at];
-	const json_t *list = json_object_get(record->value, "entries");
 	const char *name = text_of(record, "name");
 	size_t known = 0;
 
@@ -128,12 +130,7 @@ static bool reopen(struct then *then, size_t at)
 	    !fw_words_alike(name, record->typed) || fw_job_is_blank(text_of(record, "reason")))
 		return false;
 	then->released = false;
-	for (size_t i = 0; i < json_array_size(list); i++) {
-		const struct fw_record *old = standing(then, json_array_get(list, i));
-		if (!old || !strike(then, at, old))
-			return false;
-	}
-	return json_array_size(list) > 0;
+	return strike_listed(then, at, true);
 }
 
 static const struct {

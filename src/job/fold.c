@@ -37,7 +37,7 @@ static struct fw_record *amended_by(const struct fw_records *records, const stru
 	return old && old->seq < amend->seq && fw_record_answers(old) ? old : NULL;
 }
 
-/* The answers that a lapse, or a reopening, lists. */
+/* What a lapse, or a reopening, lists: answers, and what was found after them. */
 static void strike_listed(const struct fw_records *records, const struct fw_record *by)
 {
 	const json_t *list = json_object_get(by->value, "entries");
@@ -45,7 +45,7 @@ static void strike_listed(const struct fw_records *records, const struct fw_reco
 	for (size_t i = 0; i < json_array_size(list); i++) {
 		struct fw_record *old =
 		    fw_records_find(records, json_integer_value(json_array_get(list, i)));
-		if (old && old->seq < by->seq && fw_record_answers(old))
+		if (old && old->seq < by->seq && (fw_record_answers(old) || fw_record_is(old, "finding")))
 			old->struck = true;
 	}
 }

@@ -12,10 +12,10 @@ static int no_memory(struct fw_error *err)
 	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 }
 
-/* The first of those answers, in the order asked, that a reopening strikes: the signatures at the
- * end; where there is none the last answer, so that something is asked before the job is released
- * again. */
-size_t fw_reopen_from(const struct fw_job *job)
+/* Index in the order asked of the first answer that is struck: of the signatures at the end; where
+ * there is none, of the last answer, so that something is asked before the job is released again.
+ */
+static size_t first_struck(const struct fw_job *job)
 {
 	const struct fw_run *run = &job->run;
 	size_t from = run->recorded;
@@ -25,16 +25,33 @@ size_t fw_reopen_from(const struct fw_job *job)
 	return from == run->recorded && from > 0 ? from - 1 : from;
 }
 
-static json_t *list_struck(const struct fw_job *job)
+/* Whether the record is among those answers, or was found after one of them. */
+static bool is_struck(const struct fw_job *job, size_t at, size_t first, int64_t *since)
 {
+	const struct fw_record *record = &job->records.list[at];
+
+	if (!record->struck && fw_record_is(record, "finding"))
+		return record->seq > *since;
+	for (size_t i = first; i < job->run.recorded; i++)
+		if (job->run.order[i] == at) {
+			*since = record->seq < *since ? record->seq : *since;
+			return true;
+		}
+	return false;
+}
+
+json_t *fw_reopen_list(const struct fw_job *job)
+{
+	size_t first = first_struck(job);
+	int64_t since = INT64_MAX;
 	json_t *list = json_array();
 
-	for (size_t i = fw_reopen_from(job); list && i < job->run.recorded; i++) {
-		int64_t seq = job->records.list[job->run.order[i]].seq;
-		if (json_array_append_new(list, json_integer((json_int_t)seq)) != 0) {
-			json_decref(list);
-			return NULL;
-		}
+	for (size_t i = 0; list && i < job->records.count; i++) {
+		if (!is_struck(job, i, first, &since) ||
+		    json_array_append_new(list, json_integer((json_int_t)job->records.list[i].seq)) == 0)
+			continue;
+		json_decref(list);
+		return NULL;
 	}
 	return list;
 }
@@ -83,7 +100,7 @@ static int sign(struct fw_job *job, const char *signer, const char *reason, json
 static int record_reopening(struct fw_job *job, const char *signer, const char *reason,
                             struct fw_error *err)
 {
-	json_t *value = NULL, *list = list_struck(job);
+	json_t *value = NULL, *list = fw_reopen_list(job);
 	char at[32] = "";
 	int code = list ? sign(job, signer, reason, &value, at, err) : no_memory(err);
 
