@@ -66,3 +66,7 @@ add_test(NAME records COMMAND python3 ${CMAKE_CURRENT_SOURCE_DIR}/records.py $<T
 set_tests_properties(records PROPERTIES TIMEOUT 300)
 fitwright_test(benches job script shop trail quantity calc solve)
 target_sources(test_benches PRIVATE bench.c)
+add_test(NAME people_shell COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/people.sh $<TARGET_FILE:fitwright_cli> ${CMAKE_CURRENT_SOURCE_DIR})
+set_tests_properties(people_shell PROPERTIES TIMEOUT 300)
+add_test(NAME people_outside COMMAND python3 ${CMAKE_CURRENT_SOURCE_DIR}/people.py $<TARGET_FILE:fitwright_cli> ${CMAKE_CURRENT_SOURCE_DIR})
+set_tests_properties(people_outside PROPERTIES TIMEOUT 300)
