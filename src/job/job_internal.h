@@ -42,6 +42,11 @@ int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,
 /* The same; `ask` and `value` are parsed only where the fold needs them. */
 int fw_records_read_raw(struct fw_records *out, struct fw_trail *trail, int64_t job,
                         struct fw_error *err);
+/* The same in a walk of the caller's, who hands each entry to fw_records_visit(); its messages go to `err`.
+ * fw_records_end() folds, or frees them when the walk ended with another code than FW_OK; it returns the code. */
+void fw_records_begin(struct fw_records *out, int64_t job, bool raw, struct fw_error *err);
+int fw_records_visit(void *records, const struct fw_entry *entry);
+int fw_records_end(struct fw_records *records, int code);
 /* Adds one entry behind them, in memory only; fold again then. */
 int fw_records_add(struct fw_records *records, const struct fw_entry *entry, struct fw_error *err);
 void fw_records_free(struct fw_records *records);
@@ -232,8 +237,9 @@ size_t fw_records_stretch(struct fw_records *records, size_t count);
  * `count` records since the hold before; NULL: it is another person. */
 const char *fw_records_worker(struct fw_records *records, size_t count, const char *name);
 
-/* reopen.c: index in the run's `order` of the first answer that a reopening strikes. */
-size_t fw_reopen_from(const struct fw_job *job);
+/* reopen.c: numbers of the entries, of a released job that was replayed, that a reopening strikes beside the
+ * release; NULL when out of memory. */
+json_t *fw_reopen_list(const struct fw_job *job);
 
 /* name.c */
 int fw_job_no_text(const char *what, struct fw_error *err);
@@ -247,6 +253,8 @@ int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *
 struct fw_job *fw_job_new(struct fw_trail *trail, fw_clock clock, void *clock_context);
 /* Reads job `number` and replays it; writes nothing. */
 int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_error *err);
+/* The same for a new job whose number and records, raw, are there already. */
+int fw_job_load_records(struct fw_job *job, const char *who, struct fw_error *err);
 /* The same for a job that is open here, and records what follows from what stands. */
 int fw_job_reload(struct fw_job *job, struct fw_error *err);
 
