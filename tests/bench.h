@@ -90,7 +90,7 @@ enum bench_hand {
  * log is out of its reach. */
 void bench_tamper(const char *file, const char *sql, enum bench_hand hand);
 
-/* One line an entry, "seq kind step ask typed value", hashes of seals left out; malloc'ed. */
+/* One line an entry, "seq kind step ask typed value", hashes of seals and the shop left out; malloc'ed. */
 char *bench_listing(struct fw_trail *trail, int64_t job);
 /* Entries of the job; 0 when there is none. */
 int64_t bench_entries(struct fw_trail *trail, int64_t job);

@@ -149,7 +149,18 @@ run 0 back 1 --trail t.db --reason 'forgot the rattle'
 printf 'remark: ratio 3:1, a rattle\n' >again.txt
 run 0 resume --trail t.db --answers again.txt
 printf 'release: S. Example\n' >third.txt
-run 0 resume 1 --trail t.db --answers third.txt --who 'S. Example'
+printf 'invented words of a test\n' >pass.txt
+printf 'S. Example: invented words of a test\nR. Example: others that do not fit\n' >passphrases.txt
+chmod 600 pass.txt passphrases.txt
+run 0 person add 'S. Example' --role technician --keys keys --passphrase-file pass.txt --trail t.db
+run 0 person add 'R. Example' --role inspector --keys keys --passphrase-file pass.txt --trail t.db
+printf 'release: R. Example\n' >another.txt
+run 3 resume 1 --trail t.db --answers another.txt --keys keys --passphrases passphrases.txt
+err_has "doesn't have this role; who may sign as technician: S. Example"
+run 3 resume 1 --trail t.db --answers third.txt --keys nowhere --passphrases passphrases.txt
+run 3 resume 1 --trail t.db --answers third.txt --keys keys
+run 0 resume 1 --trail t.db --answers third.txt --who 'S. Example' --keys keys --passphrases passphrases.txt
+out_has 'Who may sign as technician: S. Example.'
 out_has 'Job 1 is released'
 run 3 resume --trail t.db
 err_has 'no job is open'

@@ -12,7 +12,7 @@ return procedure {
       id = "end-float", say = "Shaft out, zero, shaft in, read.",
       unit = mm, gauge = "dial indicator", readings = 2, plausible = { mm(0), mm(3) },
     }
-    check { id = "as-found", name = "end float as found", value = found, limits = sheet.float }
+    check { id = "as-found", name = "end float as found", value = found, limits = sheet.float, found = true }
     phase "Close up"
     choose { id = "turns", say = "How does it turn?", options = { "free", "tight" } }
     note { id = "remark", say = "Anything to add?" }
