@@ -6,6 +6,7 @@
 
 #include "audit_internal.h"
 #include "fitwright/fitwright.h"
+#include "trail/verify.h"
 
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means)
@@ -73,14 +74,15 @@ bool fw_audit_fails_at_end(const struct fw_job *job, int code)
 	return (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT) && fw_job_met_all(job);
 }
 
-static void replay(struct fw_audit *audit, struct fw_job *job)
+/* `code` and `error` are how the reading of its records ended. */
+static void replay(struct fw_audit *audit, struct fw_job *job, int code, struct fw_error *error)
 {
 	const struct fw_replay_watch watch = {audit, fw_audit_on_finding, fw_audit_on_answer,
 	                                      fw_audit_again};
-	struct fw_error error = {0};
 
 	job->watch = &watch;
-	int code = fw_job_load(job, audit->number, NULL, &error);
+	if (code == FW_OK)
+		code = fw_job_load_records(job, NULL, error);
 	job->watch = NULL;
 	bool due = code == FW_OK && job->run.due; /* what follows folds the records anew */
 	if (job->records.count > 0) {
@@ -98,11 +100,11 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		check_beginning(audit, job);
 	else if (fw_audit_fails_at_end(job, code))
 		fw_audit_say(
-		    audit, FW_AUDIT_OPEN, 0, error.text,
+		    audit, FW_AUDIT_OPEN, 0, error->text,
 		    "the record is sound as far as it goes, but its procedure fails there: take the last "
 		    "answer back, or begin anew with a mended procedure");
 	else
-		fw_audit_say(audit, FW_AUDIT_BROKEN, 0, error.text,
+		fw_audit_say(audit, FW_AUDIT_BROKEN, 0, error->text,
 		             "the job can't be worked out again to its end");
 	if (job->records.count > 0) {
 		note_release(audit, job->records.list[0].value, "fitwright", fw_version());
@@ -116,27 +118,36 @@ static void replay(struct fw_audit *audit, struct fw_job *job)
 		fw_audit_unfinished(audit, job);
 }
 
+/* The chain is checked, and the records read, in one go. */
+static int audit_job(struct fw_audit *audit, struct fw_job *job, struct fw_error *err)
+{
+	const struct fw_verify_walk walk = {on_flaw, audit, fw_records_visit, &job->records};
+	struct fw_error error = {0};
+	int walked;
+
+	job->number = audit->number;
+	fw_records_begin(&job->records, job->number, true, &error);
+	int code = fw_trail_verify_walk(audit->trail, job->number, &walk, &walked, &error, err);
+	walked = fw_records_end(&job->records, walked);
+	if (code != FW_OK)
+		return code;
+	replay(audit, job, walked, &error);
+	if (audit->sum->broken == 0)
+		fw_audit_branches(audit, job);
+	return FW_OK;
+}
+
 int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
                  void (*report)(void *context, const struct fw_audit_line *line), void *context,
                  struct fw_audit_sum *sum, struct fw_error *err)
 {
 	struct fw_audit audit = {number, given, report, context, sum, trail, 1};
-	uint8_t head[FW_HASH];
-	int64_t seq;
-	size_t flaws;
+	struct fw_job *job = fw_job_new(trail, NULL, NULL);
 
 	memset(sum, 0, sizeof *sum);
-	int code = fw_trail_head(trail, number, &seq, head, err);
-	if (code == FW_OK)
-		code = fw_trail_verify(trail, number, on_flaw, &audit, &flaws, err);
-	if (code != FW_OK)
-		return code;
-	struct fw_job *job = fw_job_new(trail, NULL, NULL);
 	if (!job)
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	replay(&audit, job);
-	if (sum->broken == 0)
-		fw_audit_branches(&audit, job);
+	int code = audit_job(&audit, job, err);
 	fw_job_close(job);
-	return FW_OK;
+	return code;
 }

@@ -111,6 +111,15 @@ static int parse_rest(struct fw_job *job, int code, struct fw_error *err)
 	return fw_fail(err, parsed, "%s", error.text);
 }
 
+int fw_job_load_records(struct fw_job *job, const char *who, struct fw_error *err)
+{
+	int code = fw_job_take_beginning(job, who, err);
+
+	if (code == FW_OK)
+		code = fw_job_replay(job, err);
+	return job->watch ? parse_rest(job, code, err) : code;
+}
+
 int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_error *err)
 {
 	fw_job_clear_run(job);
@@ -118,11 +127,7 @@ int fw_job_load(struct fw_job *job, int64_t number, const char *who, struct fw_e
 	fw_sources_free(&job->sources);
 	job->number = number;
 	int code = fw_records_read_raw(&job->records, job->trail, number, err);
-	if (code == FW_OK)
-		code = fw_job_take_beginning(job, who, err);
-	if (code == FW_OK)
-		code = fw_job_replay(job, err);
-	return job->watch ? parse_rest(job, code, err) : code;
+	return code == FW_OK ? fw_job_load_records(job, who, err) : code;
 }
 
 int fw_job_reload(struct fw_job *job, struct fw_error *err)

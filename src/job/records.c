@@ -96,28 +96,33 @@ int fw_records_add(struct fw_records *records, const struct fw_entry *entry, str
 	return fill_record(record, records, entry, err);
 }
 
-static int add_record(void *context, const struct fw_entry *entry)
+void fw_records_begin(struct fw_records *out, int64_t job, bool raw, struct fw_error *err)
 {
-	struct fw_records *records = context;
+	*out = (struct fw_records){.job = job, .raw = raw, .error = err};
+}
 
-	return fw_records_add(records, entry, records->error);
+int fw_records_visit(void *records, const struct fw_entry *entry)
+{
+	struct fw_records *to = records;
+
+	return fw_records_add(to, entry, to->error);
+}
+
+int fw_records_end(struct fw_records *records, int code)
+{
+	records->error = NULL;
+	if (code == FW_OK)
+		fw_records_strike(records);
+	else
+		fw_records_free(records);
+	return code;
 }
 
 static int read_records(struct fw_records *out, struct fw_trail *trail, int64_t job, bool raw,
                         struct fw_error *err)
 {
-	memset(out, 0, sizeof *out);
-	out->job = job;
-	out->raw = raw;
-	out->error = err;
-	int code = fw_trail_walk(trail, job, add_record, out, err);
-	out->error = NULL;
-	if (code != FW_OK) {
-		fw_records_free(out);
-		return code;
-	}
-	fw_records_strike(out);
-	return FW_OK;
+	fw_records_begin(out, job, raw, err);
+	return fw_records_end(out, fw_trail_walk(trail, job, fw_records_visit, out, err));
 }
 
 int fw_records_read(struct fw_records *out, struct fw_trail *trail, int64_t job,

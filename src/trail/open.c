@@ -249,7 +249,8 @@ int fw_look_again(struct fw_trail *trail, struct fw_error *err)
 	int64_t now = 0;
 	int code = cookie(trail, &now, err);
 
-	if (code || now == trail->cookie)
+	trail->unchanged = !code && now == trail->cookie;
+	if (code || trail->unchanged)
 		return code;
 	code = fw_header_read(trail, &header, err);
 	if (!code && header.format >= 1 && header.format <= FW_TRAIL_FORMAT)

@@ -34,10 +34,7 @@ static int entry_row(struct fw_trail *trail, sqlite3_stmt *statement, void *cont
 	const char *fault = fw_row_read(statement, &entry);
 
 	if (fault)
-		return fw_fail(
-		    err, FW_ERR_TRAIL,
-		    "trail %s: job %lld, entry %lld: %s; audit the trail, and go on with a good copy",
-		    trail->path, (long long)entry.job, (long long)entry.seq, fault);
+		return fw_row_fail(trail, &entry, fault, err);
 	visit->seen++;
 	return visit->visit(visit->context, &entry);
 }

@@ -62,6 +62,15 @@ const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry)
 	return fault;
 }
 
+int fw_row_fail(const struct fw_trail *trail, const struct fw_entry *entry, const char *fault,
+                struct fw_error *err)
+{
+	return fw_fail(
+	    err, FW_ERR_TRAIL,
+	    "trail %s: job %lld, entry %lld: %s; audit the trail, and go on with a good copy",
+	    trail->path, (long long)entry->job, (long long)entry->seq, fault);
+}
+
 bool fw_time_check(const char *text)
 {
 	static const char shape[] = "0000-00-00T00:00:00.000Z";

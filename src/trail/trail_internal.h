@@ -35,6 +35,7 @@ enum fw_sql {
 	FW_SQL_JSON_VALID,
 	FW_SQL_ENTRY_INSERT,
 	FW_SQL_ENTRY_READ,
+	FW_SQL_JOB_ENTRIES,
 	FW_SQL_JOB_END,
 	FW_SQL_TRAIL_END,
 	FW_SQL_FIND_HASH,
@@ -61,6 +62,7 @@ struct fw_trail {
 	int64_t only;     /* the job of an excerpt */
 	char shop[FW_SHOP_DIGITS + 1]; /* "" when there is none */
 	int64_t cookie;   /* schema_version when the schema was compared last */
+	bool unchanged;   /* it was still that at the beginning of this read */
 	unsigned walking; /* visits under way */
 	bool writing;     /* inside BEGIN IMMEDIATE */
 	bool failed;      /* a write to the disk failed: nothing more is written through this handle */
@@ -86,6 +88,9 @@ void fw_entry_hash(uint8_t out[FW_HASH], const struct fw_entry *entry);
 /** Reads FW_ENTRY_COLUMNS; strings are borrowed until the next step. NULL when the row can be an
  *  entry, else what is wrong with it. `job` and `seq` are filled in either case. */
 const char *fw_row_read(sqlite3_stmt *statement, struct fw_entry *entry);
+/** A row that can't be read: the message. */
+int fw_row_fail(const struct fw_trail *trail, const struct fw_entry *entry, const char *fault,
+                struct fw_error *err);
 /** FW_OK if a caller's entry may be recorded; FW_ERR_ARGUMENT naming the field. */
 int fw_entry_check(const struct fw_entry *entry, struct fw_error *err);
 /** Whether text is a time as recorded. */

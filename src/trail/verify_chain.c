@@ -99,6 +99,15 @@ static void remember(struct before *before, const char *fault, const struct fw_e
 		memcpy(before->at, e->at, FW_TIME_LENGTH + 1);
 }
 
+/* What a walk does with the row. */
+static void visit_row(struct fw_check *check, const char *fault, const struct fw_entry *e)
+{
+	if (!check->visit || check->walked)
+		return;
+	check->walked = fault ? fw_row_fail(check->trail, e, fault, check->walk_error)
+	                      : check->visit(check->visitor, e);
+}
+
 static int check_row(struct fw_check *check, sqlite3_stmt *statement, struct before *before,
                      struct fw_error *err)
 {
@@ -114,21 +123,42 @@ static int check_row(struct fw_check *check, sqlite3_stmt *statement, struct bef
 	if (!code && !fault)
 		code = fw_check_value(check, &e, err);
 	remember(before, fault, &e);
+	visit_row(check, fault, &e);
 	return code;
+}
+
+/* The rows of one job come from a statement that is kept: there may be many jobs. */
+static int prepare(struct fw_check *check, sqlite3_stmt **out, int *rc, struct fw_error *err)
+{
+	static const char all[] = "SELECT " FW_ENTRY_COLUMNS " FROM entry ORDER BY job, seq";
+
+	if (check->scope != FW_SCOPE_JOB) {
+		*rc = sqlite3_prepare_v2(check->trail->db, all, -1, out, NULL);
+		return FW_OK;
+	}
+	int code = fw_sql_get(check->trail, FW_SQL_JOB_ENTRIES, out, err);
+	if (!code)
+		*rc = sqlite3_bind_int64(*out, 1, check->job);
+	return code;
+}
+
+static void finish(const struct fw_check *check, sqlite3_stmt *statement)
+{
+	if (check->scope == FW_SCOPE_JOB)
+		sqlite3_reset(statement);
+	else
+		sqlite3_finalize(statement);
 }
 
 int fw_check_chain(struct fw_check *check, struct fw_error *err)
 {
-	static const char all[] = "SELECT " FW_ENTRY_COLUMNS " FROM entry ORDER BY job, seq";
-	static const char one[] = "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? ORDER BY seq";
 	struct before before = {0};
 	sqlite3_stmt *statement = NULL;
-	int code = FW_OK;
 	const bool only = check->scope == FW_SCOPE_JOB;
-	int rc = sqlite3_prepare_v2(check->trail->db, only ? one : all, -1, &statement, NULL);
+	int rc, code = prepare(check, &statement, &rc, err);
 
-	if (rc == SQLITE_OK && only)
-		rc = sqlite3_bind_int64(statement, 1, check->job);
+	if (code)
+		return code;
 	if (rc == SQLITE_OK) {
 		while (!code && (rc = sqlite3_step(statement)) == SQLITE_ROW)
 			code = check_row(check, statement, &before, err);
@@ -140,6 +170,6 @@ int fw_check_chain(struct fw_check *check, struct fw_error *err)
 		               (long long)check->job);
 	else if (!code && !only)
 		fw_check_last(check, before.any ? before.job : -1);
-	sqlite3_finalize(statement);
+	finish(check, statement);
 	return code;
 }

@@ -20,6 +20,11 @@ struct fw_check {
 	void (*report)(void *context, const struct fw_flaw *flaw);
 	void *context;
 	size_t flaws;
+	/* Hears each entry that can be read, for as long as it returns 0; or NULL. */
+	int (*visit)(void *context, const struct fw_entry *entry);
+	void *visitor;
+	int walked; /* as fw_trail_walk() returns it */
+	struct fw_error *walk_error;
 };
 
 /** Carries the check out, inside a transaction. */
