@@ -487,7 +487,7 @@ static void conceded_by_who_did_it(void **state)
 	give(shop, OTHER);
 	give(shop, "concession"); /* after the hold it is R. Example's work */
 	give(shop, "because");
-	assert_contains(signers(shop), "Given by somebody who did the work it is not independent");
+	assert_contains(signers(shop), "Given by somebody who did the work, it is not independent");
 	give(shop, WORKER);
 	give(shop, WORKER);
 	assert_contains(audit(shop), "O ");

@@ -259,7 +259,7 @@ static const char *independence_note(enum fw_purpose purpose, const struct fw_pe
 		       "is "
 		       "recorded so.";
 	if (purpose == FW_FOR_CONCESSION)
-		return "Given by somebody who did the work it is not independent, and is recorded so.";
+		return "Given by somebody who did the work, it is not independent, and is recorded so.";
 	return "";
 }
 

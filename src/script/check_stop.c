@@ -106,10 +106,11 @@ static int after_reason(lua_State *L, int status, lua_KContext state)
 	(void)state;
 	lua_settop(L, 2);
 	lua_pushstring(L, fw_words_answer(L)->text);
-	lua_pushfstring(L,
-	                "Concession: a person signs as %s. If nobody here may, take the last answers "
-	                "back with /back.",
-	                role_of(L));
+	lua_pushfstring(
+	    L,
+	    "Leave to use it as it is: a person with the role %s signs. If nobody here has it, "
+	    "take the last answers back with /back.",
+	    role_of(L));
 	json_t *question = make_question(L, FW_ASK_SIGN, "concession");
 	fw_words_put_text(L, question, "role", role_of(L));
 	fw_check_push_value(L, check);
