@@ -54,14 +54,16 @@ static int open_lines(struct lines *lines, const char *path, struct fw_error *er
 	memset(lines, 0, sizeof *lines);
 	lines->path = standard ? "standard input" : path;
 	lines->file = standard ? dup(STDIN_FILENO) : open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
-	if (lines->file < 0)
-		return fw_fail(err, FW_ERR_NOT_FOUND, "%s: can't open the passphrase: %s", path,
-		               strerror(errno));
+	if (lines->file < 0) {
+		fw_fail(err, FW_ERR_NOT_FOUND, "%s: can't open the passphrase: %s", path, strerror(errno));
+		return FW_ERR_NOT_FOUND;
+	}
 	lines->text = sodium_init() < 0 ? NULL : sodium_malloc(LINE);
 	if (lines->text)
 		return FW_OK;
 	close(lines->file);
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	return FW_ERR_MEMORY;
 }
 
 static void close_lines(struct lines *lines)

@@ -139,7 +139,7 @@ static int make_card(struct fw_trail *trail, void *context, struct fw_error *err
 		               card->wanted->name);
 	else
 		code = unlock(&secret, card, person, err);
-	if (code == FW_OK)
+	if (person && code == FW_OK)
 		code = fw_card_text(&card->text, person->name, secret, err);
 	fw_secret_free(secret);
 	fw_people_free(&people);

@@ -27,9 +27,11 @@ static int ask_twice(char *out, const char *name, struct fw_error *err)
 	struct fw_tty tty;
 	char prompt[FW_ERROR_TEXT];
 	char *again = fw_passphrase_new();
-	int code = again ? fw_tty_open(&tty, false, err) : fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	bool same = false;
 
+	if (!again)
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	int code = fw_tty_open(&tty, false, err);
 	if (code != FW_OK) {
 		fw_passphrase_free(again);
 		return code;

@@ -118,7 +118,7 @@ int fw_fields_text(struct fw_fields *fields, const char *name, const char **valu
 int fw_fields_hex(struct fw_fields *fields, const char *name, uint8_t *out, size_t size,
                   struct fw_error *err)
 {
-	const char *value;
+	const char *value = "";
 	int code = fw_fields_text(fields, name, &value, err);
 
 	if (code == FW_OK && !fw_hex_read(out, size, value))
@@ -129,7 +129,7 @@ int fw_fields_hex(struct fw_fields *fields, const char *name, uint8_t *out, size
 int fw_fields_number(struct fw_fields *fields, const char *name, uint64_t least, uint64_t most,
                      uint64_t *out, struct fw_error *err)
 {
-	const char *value;
+	const char *value = "";
 	uint64_t number = 0;
 	int code = fw_fields_text(fields, name, &value, err);
 

@@ -10,7 +10,7 @@
 /* RFC 9106, section 4, second recommended option: 3 passes over 64 MiB; but one lane, as libsodium
  * has no more. */
 #define PASSES 3
-#define MEMORY (64 * 1024)
+#define MEMORY 65536
 
 #define PASSPHRASE_LEAST 8
 #define PASSPHRASE_MOST  1000
@@ -37,35 +37,33 @@ static int check_passphrase(const char *passphrase, struct fw_error *err)
 	return FW_OK;
 }
 
-/* The key that seals, from the passphrase; in guarded memory. */
-static int stretch(uint8_t **out, const struct fw_key_file *file, const char *passphrase,
-                   struct fw_error *err)
+/* The key that seals, from the passphrase; in guarded memory. NULL with `err` filled:
+ * FW_ERR_MEMORY. */
+static uint8_t *stretch(const struct fw_key_file *file, const char *passphrase,
+                        struct fw_error *err)
 {
 	uint8_t *key = sodium_malloc(crypto_secretbox_KEYBYTES);
 
-	if (key && crypto_pwhash(key, crypto_secretbox_KEYBYTES, passphrase, strlen(passphrase),
-	                         file->salt, file->passes, (size_t)file->memory * 1024,
-	                         crypto_pwhash_ALG_ARGON2ID13) == 0) {
-		*out = key;
-		return FW_OK;
-	}
+	if (key &&
+	    crypto_pwhash(key, crypto_secretbox_KEYBYTES, passphrase, strlen(passphrase), file->salt,
+	                  file->passes, (size_t)file->memory * 1024, crypto_pwhash_ALG_ARGON2ID13) == 0)
+		return key;
 	sodium_free(key);
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory: a passphrase takes %llu MiB to look at",
-	               (unsigned long long)(file->memory + 1023) / 1024);
+	fw_fail(err, FW_ERR_MEMORY, "out of memory: a passphrase takes %llu MiB to look at",
+	        (unsigned long long)(file->memory + 1023) / 1024);
+	return NULL;
 }
 
 static int seal(struct fw_key_file *file, const struct fw_secret *secret, const char *passphrase,
                 struct fw_error *err)
 {
-	uint8_t *key;
-
 	file->passes = PASSES;
 	file->memory = MEMORY;
 	randombytes_buf(file->salt, sizeof file->salt);
 	randombytes_buf(file->nonce, sizeof file->nonce);
-	int code = stretch(&key, file, passphrase, err);
-	if (code != FW_OK)
-		return code;
+	uint8_t *key = stretch(file, passphrase, err);
+	if (!key)
+		return FW_ERR_MEMORY;
 	crypto_secretbox_easy(file->sealed, secret->seed, sizeof secret->seed, file->nonce, key);
 	sodium_free(key);
 	return FW_OK;
@@ -105,11 +103,10 @@ int fw_key_make(struct fw_secret **out, const char *path, const char *name, cons
 static int open_seal(struct fw_secret *secret, const struct fw_key_file *file, const char *path,
                      const char *passphrase, struct fw_error *err)
 {
-	uint8_t *key;
-	int code = stretch(&key, file, passphrase, err);
+	uint8_t *key = stretch(file, passphrase, err);
 
-	if (code != FW_OK)
-		return code;
+	if (!key)
+		return FW_ERR_MEMORY;
 	int opened = crypto_secretbox_open_easy(secret->seed, file->sealed, sizeof file->sealed,
 	                                        file->nonce, key);
 	sodium_free(key);

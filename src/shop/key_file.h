@@ -20,7 +20,7 @@ struct fw_key_file {
 
 /* What a file may ask for: no memory is taken for more. */
 #define FW_KEY_PASSES_MOST 16
-#define FW_KEY_MEMORY_MOST (1024 * 1024)
+#define FW_KEY_MEMORY_MOST 1048576
 
 int fw_key_file_read(struct fw_key_file *out, const char *path, struct fw_error *err);
 /** Complete and on the disk, or not there. FW_ERR_ARGUMENT when `path` is there. */
