@@ -79,7 +79,7 @@ static void say(const struct fw_screen *screen, const struct fw_attached *attach
 		return;
 	fputs("\n  Kept with the job: ", screen->out);
 	fw_text_print(screen, attached->name, -1);
-	fprintf(screen->out, ", %s, %.1f kB\n", attached->words, (double)attached->size / 1000.0);
+	fprintf(screen->out, ", %s, %lld bytes\n", attached->words, (long long)attached->size);
 	if (!attached->name_fits)
 		fputs("  Its name ends like that of another kind of file.\n", screen->out);
 }

@@ -87,9 +87,9 @@ int fw_fresh_open(struct fw_fresh *out, const struct fw_trail *trail, const char
 		fw_fresh_abandon(out);
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	}
+	snprintf(out->path, size, "%s", path);
 	/* SQLite gives "file:" and ":memory:" meanings of their own. */
-	snprintf(out->path, size, "%s%s", path[0] == '/' ? "" : "./", path);
-	snprintf(out->temporary, size, "%s.XXXXXX", path);
+	snprintf(out->temporary, size, "%s%s.XXXXXX", path[0] == '/' ? "" : "./", path);
 	int file = mkstemp(out->temporary); /* its owner's alone, as a trail is */
 	if (file < 0) {
 		int why = errno;
