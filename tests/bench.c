@@ -339,7 +339,9 @@ static struct fw_entry hashed(sqlite3_stmt *row, const char *value, const uint8_
 static void rehash_row(sqlite3_stmt *row, sqlite3_stmt *update, uint8_t head[FW_HASH], bool seals)
 {
 	const char *kind = text_at(row, 2), *value = text_at(row, 8);
-	bool seal = seals && value && (strcmp(kind, "sign") == 0 || strcmp(kind, "release") == 0);
+	bool seal =
+	    seals && value &&
+	    (strcmp(kind, "sign") == 0 || strcmp(kind, "release") == 0 || strcmp(kind, "reopen") == 0);
 	char *fresh = seal ? reseal(value, head) : NULL;
 	struct fw_entry e = hashed(row, seal ? fresh : value, head);
 	const void *hash = sqlite3_column_blob(row, 9);
@@ -423,7 +425,8 @@ static int without_shop(const char *value)
 static int list_entry(void *context, const struct fw_entry *e)
 {
 	FILE *out = context;
-	bool sealed = strcmp(e->kind, "sign") == 0 || strcmp(e->kind, "release") == 0;
+	bool sealed = strcmp(e->kind, "sign") == 0 || strcmp(e->kind, "release") == 0 ||
+	              strcmp(e->kind, "reopen") == 0;
 	const char *value = sealed || !e->value ? "-" : e->value;
 
 	fprintf(out, "%lld\t%s\t%s\t%s\t%s\t%.*s\n", (long long)e->seq, e->kind,

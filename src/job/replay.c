@@ -82,22 +82,18 @@ static void lend(json_t **to, const json_t *from)
 static int is_alike(bool *out, const struct fw_job *job, struct fw_record *record, const char *step,
                     const json_t *ask, const json_t *value, struct fw_error *err)
 {
-	char *ask_text = fw_json_text(ask), *value_text = fw_json_text(value);
-	int code = ask_text && value_text ? FW_OK : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	const bool same_step = same_text(record->step, step);
 
-	*out = code == FW_OK && same_text(record->step, step) &&
-	       same_text(record->ask_text, ask_text) && same_text(record->value_text, value_text);
-	free(ask_text);
-	free(value_text);
+	*out = same_step && fw_json_reads(ask, record->ask_text) &&
+	       fw_json_reads(value, record->value_text);
 	if (*out && job->watch) {
 		lend(&record->ask, ask);
 		lend(&record->value, value);
 	}
-	if (code != FW_OK || *out)
-		return code;
-	code = fw_record_parse(record, job->number, err);
-	*out = code == FW_OK && same_text(record->step, step) &&
-	       fw_json_alike(record->ask, ask, FW_AUDIT_TOLERANCE) &&
+	if (*out)
+		return FW_OK;
+	int code = fw_record_parse(record, job->number, err);
+	*out = code == FW_OK && same_step && fw_json_alike(record->ask, ask, FW_AUDIT_TOLERANCE) &&
 	       fw_json_alike(record->value, value, FW_AUDIT_TOLERANCE);
 	return code;
 }
@@ -175,7 +171,7 @@ static bool is_bench(const struct fw_question *question)
 /* Whether the recorded question is this one, to the letter; else, whatever the order of its keys.
  */
 static int is_same_question(bool *out, const struct fw_job *job, struct fw_record *record,
-                            const char *text, json_t *question, struct fw_error *err)
+                            json_t *question, struct fw_error *err)
 {
 	const struct fw_question *q = &job->pending.question;
 
@@ -183,7 +179,7 @@ static int is_same_question(bool *out, const struct fw_job *job, struct fw_recor
 	if (!same_text(record->step, q->step) ||
 	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
 		return FW_OK;
-	*out = same_text(record->ask_text, text);
+	*out = fw_json_reads(question, record->ask_text);
 	if (*out && job->watch)
 		lend(&record->ask, question);
 	if (*out)
@@ -285,12 +281,9 @@ static int find_answer(struct fw_record **out, struct fw_job *job, json_t *quest
 	*out = NULL;
 	if (!run->records || run->unmet == 0)
 		return FW_OK;
-	char *text = fw_json_text(question);
-	int code = text ? fw_standing_find(&record, &run->standing, text, question, err)
-	                : fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	int code = fw_standing_find(&record, &run->standing, question, err);
 	if (code == FW_OK && record)
-		code = is_same_question(&same, job, record, text, question, err);
-	free(text);
+		code = is_same_question(&same, job, record, question, err);
 	if (code != FW_OK || !record)
 		return code;
 	bool live = record->seq > run->amended;
@@ -298,7 +291,11 @@ static int find_answer(struct fw_record **out, struct fw_job *job, json_t *quest
 		return mismatch(job, record, "the procedure now asks otherwise", err);
 	if (live && (record->seq < run->latest || record != next_live(run)))
 		return mismatch(job, record, "the procedure now asks in another order", err);
-	if (same && record->root > run->bench)
+	bool late = record->root < run->bench;
+	if (late && run->bench > run->amended) /* given before that work was, it was to lapse then */
+		return mismatch(job, record, "it belongs before work that was done since, and didn't lapse",
+		                err);
+	if (same && !late)
 		*out = record;
 	else
 		lapse(run, record);
