@@ -642,6 +642,47 @@ static void names_put_in_place_of_keys(void **state)
 	                "by name alone, though the shop's people had keys when the job began");
 }
 
+/* A reopening is signed as well, over the reason. */
+static void reopened(void **state)
+{
+	struct shop *shop = *state;
+	struct fw_error error = {0};
+	const struct fw_unlock way = {shop, unlock};
+	char bad[PATH_MAX];
+
+	two_people(shop);
+	play_well(shop);
+	fw_job_close(shop->job);
+	shop->job = NULL;
+	assert_code(fw_job_reopen(shop->bench.trail, 1, WORKER, OTHER, "it whines again", &way,
+	                          bench_clock, &shop->bench.clock, &error),
+	            FW_ERR_INPUT);
+	assert_contains(error.text, "doesn't have this role");
+	assert_ok(fw_job_reopen(shop->bench.trail, 1, WORKER, WORKER, "it whines again", &way,
+	                        bench_clock, &shop->bench.clock, &error));
+	assert_string_equal(shop->purpose, "reopen");
+	/* The signatures at the end lapse, that under the concession too; two holds and this one are
+	 * left. */
+	assert_contains(audit(shop), "isn't finished; it waits at 'float' (concession)");
+	assert_int_equal(shop->audit.sum.signatures, 3);
+	assert_int_equal(shop->audit.sum.keyed, 3);
+	make_name(bad, shop->bench.folder, "bad.db");
+	bench_copy(shop->bench.file, bad);
+	bench_tamper(
+	    bad, "UPDATE entry SET value = json_set(value, '$.reason', 'a slip') WHERE kind = 'reopen'",
+	    BENCH_SEALED);
+	audit_file(shop, bad);
+	assert_int_equal(shop->audit.sum.broken, 1);
+	assert_contains(shop->audit.text,
+	                "signed \"R. Example\" as technician: the signature isn't by that key");
+	resume(shop, NULL);
+	give(shop, OTHER);
+	give(shop, WORKER);
+	audit(shop);
+	assert_true(shop->audit.sum.released);
+	assert_int_equal(shop->audit.sum.keyed, 5);
+}
+
 int main(void)
 {
 #define IN_SHOP(test) cmocka_unit_test_setup_teardown(test, open_shop, close_shop)
@@ -654,6 +695,7 @@ int main(void)
 	    IN_SHOP(nicknames),
 	    IN_SHOP(one_person),
 	    IN_SHOP(conceded_by_who_did_it),
+	    IN_SHOP(reopened),
 	    IN_SHOP(by_name_alone),
 	    IN_SHOP(cards),
 	    IN_SHOP(changed_by_patient_hands),
