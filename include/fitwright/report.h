@@ -6,6 +6,8 @@
 #ifndef FITWRIGHT_REPORT_H
 #define FITWRIGHT_REPORT_H
 
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
 
@@ -47,6 +49,21 @@ struct fw_report_options {
 /** As fw_report_write(); `options` NULL: inline, up to FW_REPORT_INLINE. */
 int fw_report_write_with(FILE *out, struct fw_trail *trail, int64_t job, enum fw_report_format format,
                          const struct fw_report_options *options, struct fw_error *err);
+
+/** What a list of jobs tells of one beyond its line. */
+struct fw_job_points {
+	size_t concessions; /**< that stand */
+	size_t holds;       /**< hold points signed, that stand */
+	size_t dependent;   /**< of both, signed by somebody who also did the work */
+	size_t by_name;     /**< signatures that stand and are by name alone */
+	size_t amended;     /**< answers that stand amended */
+	size_t evidence;    /**< files attached */
+	bool reopened;      /**< opened again, and that stands */
+	bool released;
+	char released_by[201]; /**< name under the last sign-off that stands; "" while it isn't released */
+};
+/** Reads one job for these; signatures aren't checked. FW_ERR_NOT_FOUND, FW_ERR_TRAIL. */
+int fw_report_points(struct fw_job_points *out, struct fw_trail *trail, int64_t job, struct fw_error *err);
 
 #ifdef __cplusplus
 }

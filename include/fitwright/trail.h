@@ -171,6 +171,10 @@ struct fw_job_line {
 	const char *begin_value;    /**< JSON of the begin entry */
 	const char *last_kind;
 	const char *last_phase;     /**< phase of the last question answered, or NULL */
+	const char *who;            /**< of the last entry */
+	int64_t conceding; /**< signatures whose question speaks of a concession, struck out ones too; 0: none gives
+	                        one. fw_report_points() tells what stands. */
+	int64_t reopened;  /**< times that it was opened again, taken back or not */
 };
 
 /** Calls `visit` for each job, oldest first. As fw_trail_walk(). */

@@ -4,12 +4,13 @@
 
 #include "cli/cli.h"
 
-enum { FORMAT = FW_OPTION_OWN, OUTPUT };
+enum { FORMAT = FW_OPTION_OWN, OUTPUT, EVIDENCE };
 
 struct wanted {
 	const struct fw_cli *cli;
 	int64_t job;
 	enum fw_report_format format;
+	struct fw_report_options options;
 	const char *output;
 	char usual[64]; /* name when none is given */
 };
@@ -28,18 +29,38 @@ static bool read_format(enum fw_report_format *out, const char *name)
 	return false;
 }
 
+static bool read_evidence(enum fw_report_evidence *out, const char *name)
+{
+	static const char *const names[] = {"inline", "list", "none"};
+
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		if (strcmp(names[i], name) == 0) {
+			*out = (enum fw_report_evidence)i;
+			return true;
+		}
+	}
+	return false;
+}
+
 static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,
                         int *status)
 {
 	static const struct option options[] = {FW_COMMON_OPTIONS,
 	                                        {"format", required_argument, NULL, FORMAT},
 	                                        {"output", required_argument, NULL, OUTPUT},
+	                                        {"evidence", required_argument, NULL, EVIDENCE},
 	                                        {NULL, 0, NULL, 0}};
 	int option;
 
 	while ((option = fw_cli_option(cli, argc, argv, options, status)) != -1) {
 		if (option == OUTPUT) {
 			wanted->output = optarg;
+		} else if (option == EVIDENCE) {
+			if (!read_evidence(&wanted->options.evidence, optarg)) {
+				*status =
+				    fw_cli_usage(cli, "--evidence takes inline, list or none, not '%s'", optarg);
+				return -1;
+			}
 		} else if (option != FORMAT) {
 			return -1;
 		} else if (!read_format(&wanted->format, optarg)) {
@@ -62,7 +83,8 @@ static int write_file(struct fw_trail *trail, const struct wanted *wanted, struc
 		code = fw_output_open(&output, wanted->output, err);
 	if (code != FW_OK)
 		return code;
-	code = fw_report_write(output.file, trail, wanted->job, wanted->format, err);
+	code = fw_report_write_with(output.file, trail, wanted->job, wanted->format, &wanted->options,
+	                            err);
 	if (code != FW_OK)
 		fw_output_abandon(&output);
 	else
@@ -79,14 +101,16 @@ static int report(struct fw_trail *trail, void *context, struct fw_error *err)
 {
 	const struct wanted *wanted = context;
 
-	return to_standard_output(wanted)
-	           ? fw_report_write(stdout, trail, wanted->job, wanted->format, err)
-	           : write_file(trail, wanted, err);
+	return to_standard_output(wanted) ? fw_report_write_with(stdout, trail, wanted->job,
+	                                                         wanted->format, &wanted->options, err)
+	                                  : write_file(trail, wanted, err);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
-	struct wanted wanted = {.cli = cli, .format = FW_REPORT_HTML};
+	struct wanted wanted = {.cli = cli,
+	                        .format = FW_REPORT_HTML,
+	                        .options = {FW_REPORT_EVIDENCE_INLINE, FW_REPORT_INLINE}};
 	int status = FW_EXIT_FINE;
 
 	if (read_options(cli, argc, argv, &wanted, &status) != 0)
@@ -109,6 +133,7 @@ const struct fw_command fw_command_report = {
     .name = "report",
     .summary = "write a job down: for paper, for programs",
     .help = "Usage: fitwright report JOB [--format NAME] [--output FILE]\n"
+            "                        [--evidence WHAT]\n"
             "\n"
             "Writes the report of a job from the record alone, and prints the file's name.\n"
             "An old file is replaced only when the new one is complete.\n"
@@ -118,6 +143,9 @@ const struct fw_command fw_command_report = {
             "                      procedure is at fault is begun anew with a mended one)\n"
             "      --output FILE   where to; else job-JOB.html, .json, .txt or .answers in\n"
             "                      this folder; '-' is standard output\n"
+            "      --evidence WHAT what becomes of attached files in html: inline (the default;\n"
+            "                      pictures and sounds up to 8 MiB each stand in the page), list\n"
+            "                      (name, size and hash), none\n"
             "      --trail FILE    the record to use\n"
             "      --color WHEN    auto, always or never\n"
             "      --help          this help\n"

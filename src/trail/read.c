@@ -68,8 +68,10 @@ static const char jobs[] =
     "  FROM entry AS e WHERE e.job = j.job AND e.kind IN ('answer', 'sign') AND NOT EXISTS"
     "  (SELECT 1 FROM entry AS w WHERE w.job = e.job AND w.seq > e.seq AND w.kind = 'withdraw'"
     "   AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= e.seq)"
-    "  ORDER BY e.seq DESC LIMIT 1) "
-    "FROM (SELECT job, count(*) AS entries, min(seq) AS first, max(seq) AS last"
+    "  ORDER BY e.seq DESC LIMIT 1), l.who, j.conceding, j.reopened "
+    "FROM (SELECT job, count(*) AS entries, min(seq) AS first, max(seq) AS last,"
+    " sum(CASE kind WHEN 'sign' THEN ifnull(instr(ask, 'concession'), 0) > 0 ELSE 0 END)"
+    " AS conceding, sum(kind = 'reopen') AS reopened"
     " FROM entry WHERE job > 0 GROUP BY job) AS j "
     "JOIN entry AS b ON b.job = j.job AND b.seq = j.first "
     "JOIN entry AS l ON l.job = j.job AND l.seq = j.last ORDER BY j.job";
@@ -91,9 +93,12 @@ static int job_row(struct fw_trail *trail, sqlite3_stmt *statement, void *contex
 	    .begin_value = (const char *)sqlite3_column_text(statement, 4),
 	    .last_kind = (const char *)sqlite3_column_text(statement, 5),
 	    .last_phase = (const char *)sqlite3_column_text(statement, 6),
+	    .who = (const char *)sqlite3_column_text(statement, 7),
+	    .conceding = sqlite3_column_int64(statement, 8),
+	    .reopened = sqlite3_column_int64(statement, 9),
 	};
 
-	if (!line.began || !line.latest || !line.last_kind)
+	if (!line.began || !line.latest || !line.last_kind || !line.who)
 		return fw_fail(err, FW_ERR_TRAIL, "trail %s: job %lld is damaged; audit the trail",
 		               trail->path, (long long)line.job);
 	return visit->visit(visit->context, &line);
