@@ -189,14 +189,81 @@ static void what_cannot_be_combined_is_refused(void **state)
 	assert_code(fw_measure_combine(&m, readings, 2, NULL, "a", &error), FW_ERR_DIMENSION);
 }
 
+/* A limit of error that grows with the reading is taken at the mean: half-width 0.5 + 0.04 · 50 at
+ * 50, whatever its sign; u = e/sqrt(3) (JCGM 100:2008, 4.3.7). */
+static void a_limit_that_grows(void **state)
+{
+	(void)state;
+	struct fw_error error = {0};
+	struct fw_quantity m, readings[2] = {make(49, "N·m"), make(51, "N·m")};
+	struct fw_gauge gauge = gauge_of(1e-9, 0.5, "N·m");
+
+	gauge.relative = 0.04;
+	assert_near(fw_gauge_limit(&gauge, 50), 2.5, 1e-15);
+	assert_near(fw_gauge_limit(&gauge, -50), 2.5, 1e-15);
+	assert_near(fw_gauge_limit(&gauge, 0), 0.5, 0);
+	assert_ok(fw_measure_combine(&m, readings, 2, &gauge, "a", &error));
+	/* type A: s = sqrt(2), over sqrt(2) readings: 1 */
+	assert_near(fw_quantity_u(&m), sqrt(1 + 2.5 * 2.5 / 3), 1e-12);
+	gauge.relative = -0.1;
+	assert_code(fw_measure_combine(&m, readings, 2, &gauge, "a", &error), FW_ERR_ARGUMENT);
+	gauge.relative = NAN;
+	assert_code(fw_measure_combine(&m, readings, 2, &gauge, "a", &error), FW_ERR_ARGUMENT);
+}
+
+/* Jobs of format 1 are worked out again with the figures that the release of that time had (commit
+ * 54327b8): in SI, for the units that are SI there. */
+static void figures_of_a_name_never_change(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *name;
+		double resolution, error;
+	} then[] = {
+	    {"micrometer", 1e-5, 4e-6},
+	    {"depth micrometer", 1e-5, 5e-6},
+	    {"vernier caliper", 2e-5, 3e-5},
+	    {"digital caliper", 1e-5, 3e-5},
+	    {"dial indicator", 1e-5, 1.5e-5},
+	    {"thou dial indicator", 2.54e-5, 2.54e-5},
+	    {"dial bore gauge", 1e-5, 1e-5},
+	    {"telescopic gauge", 1e-5, 2e-5},
+	    {"feeler gauge", 5e-5, 5e-6},
+	    {"inch feeler gauge", 2.54e-5, 0.2 * 2.54e-5},
+	    {"plastic gauge strip", 2.5e-5, 1.3e-5},
+	    {"steel rule", 5e-4, 3e-4},
+	    {"torque wrench", 1, 2},
+	    {"small torque wrench", 0.1, 0.1},
+	    {"spring scale", 0.5, 1},
+	    {"bench scale", 1e-3, 2e-3},
+	    {"pressure gauge", 1e4, 2e4},
+	    {"thermometer", 1, 2},
+	    {"burette", 1e-7, 2e-7},
+	    {"stop watch", 0.1, 0.5},
+	    {"inch micrometer", 0.1 * 2.54e-5, 0.2 * 2.54e-5},
+	};
+
+	for (size_t i = 0; i < sizeof then / sizeof *then; i++) {
+		const struct fw_gauge *gauge = fw_gauge_typical(then[i].name);
+		if (!gauge || gauge->resolution != then[i].resolution || gauge->error != then[i].error ||
+		    gauge->relative != 0)
+			fail_msg("%s", then[i].name);
+	}
+}
+
 /* Figures are common practice, no source; here only that each is usable, and told apart. */
 static void typical_gauges(void **state)
 {
 	(void)state;
 	static const char *const wanted[] = {
-	    "feeler gauge",        "micrometer",          "inch micrometer",  "vernier caliper",
-	    "dial indicator",      "thou dial indicator", "depth micrometer", "telescopic gauge",
-	    "plastic gauge strip", "torque wrench",       "spring scale",     "thermometer",
+	    "feeler gauge",          "micrometer",         "inch micrometer",
+	    "vernier caliper",       "dial indicator",     "thou dial indicator",
+	    "depth micrometer",      "telescopic gauge",   "plastic gauge strip",
+	    "torque wrench",         "spring scale",       "thermometer",
+	    "inside micrometer",     "depth gauge",        "fine dial indicator",
+	    "dial test indicator",   "dial bore gauge",    "straightedge and feeler",
+	    "setting torque wrench", "beam torque wrench", "inch-pound dial wrench",
+	    "spring balance",        "spring tester",      "pressure gauge",
 	};
 	size_t count;
 	const struct fw_gauge *gauges = fw_gauges_typical(&count);
@@ -228,6 +295,8 @@ int main(void)
 	    cmocka_unit_test(the_gauges_error_cancels_in_a_difference),
 	    cmocka_unit_test(mixed_units_are_one_dimension),
 	    cmocka_unit_test(what_cannot_be_combined_is_refused),
+	    cmocka_unit_test(a_limit_that_grows),
+	    cmocka_unit_test(figures_of_a_name_never_change),
 	    cmocka_unit_test(typical_gauges),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
