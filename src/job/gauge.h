@@ -45,6 +45,23 @@ int fw_job_gauges_met(struct fw_job *job, const struct fw_question *question,
  * is looked at again. FW_ERR_INPUT: none can be used as things stand; the message says what to do. */
 int fw_job_gauges_take(struct fw_job *job, struct fw_answer_gauge *out, struct fw_error *err);
 
+/* Between gauge.c and gauge_look.c. */
+/* What is taken for a kind; NULL: nothing yet. */
+struct fw_gauge_choice *fw_gauges_choice(const struct fw_job_gauges *gauges, const char *kind);
+int fw_gauges_make_choice(struct fw_gauge_choice **out, struct fw_job_gauges *gauges,
+                          const char *kind, struct fw_error *err);
+/* Puts a copy of `text` in the place of what was there. */
+int fw_gauges_keep_text(char **out, const char *text, struct fw_error *err);
+/* Whether the pending question asks for a reading off a gauge at all. */
+bool fw_gauges_asked(const struct fw_job *job);
+/* Whether it goes on with a measurement that has begun. */
+bool fw_gauges_goes_on(const struct fw_job *job);
+/* Reads the register anew if something was recorded about it since. */
+int fw_gauges_look_at_shelf(const struct fw_job *job, struct fw_error *err);
+/* Whether the gauge could take the pending reading; and that of this id which could, or NULL. */
+bool fw_gauges_fits(const struct fw_job *job, const struct fw_shop_gauge *gauge);
+const struct fw_shop_gauge *fw_gauges_find(const struct fw_job *job, const char *id);
+
 /* gauge_rule.c: how fine a gauge is for the limits it is to judge by the two rules of the bench. */
 struct fw_gauge_fit {
 	double steps; /* width / resolution; 0: not known */

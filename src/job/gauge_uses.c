@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "base/day.h"
-#include "base/text.h"
 #include "job_internal.h"
+#include "shop/words.h"
 
 struct search {
 	struct fw_trail *trail;
@@ -17,11 +17,7 @@ struct search {
 
 static bool same_id(const char *a, const char *b)
 {
-	while (a && *a && fw_ascii_lower(*a) == fw_ascii_lower(*b)) {
-		a++;
-		b++;
-	}
-	return a && *a == *b;
+	return a && fw_words_alike(a, b);
 }
 
 /* Whether it is one of the gauges that a check rests on. */

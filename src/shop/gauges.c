@@ -9,19 +9,11 @@
 #include "base/day.h"
 #include "base/text.h"
 #include "shop/gauge_json.h"
+#include "shop/words.h"
 
 static int no_memory(struct fw_error *err)
 {
 	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
-static bool same_id(const char *a, const char *b)
-{
-	while (*a && fw_ascii_lower(*a) == fw_ascii_lower(*b)) {
-		a++;
-		b++;
-	}
-	return *a == *b;
 }
 
 static int order_of(const char *a, const char *b)
@@ -66,7 +58,7 @@ void fw_shop_gauges_free(struct fw_shop_gauges *gauges)
 static struct fw_shop_gauge *find(const struct fw_shop_gauges *gauges, const char *id)
 {
 	for (size_t i = 0; id && i < gauges->count; i++)
-		if (same_id(gauges->list[i].id, id))
+		if (fw_words_alike(gauges->list[i].id, id))
 			return &gauges->list[i];
 	return NULL;
 }
@@ -89,7 +81,8 @@ const struct fw_gauge_bad *fw_shop_gauge_distrusted(const struct fw_shop_gauges 
 {
 	for (size_t i = gauges->bads; i > 0; i--) {
 		const struct fw_gauge_bad *bad = &gauges->bad[i - 1];
-		if (bad->entry > entry && same_id(bad->id, id) && strncmp(at, bad->from, FW_DAY - 1) >= 0)
+		if (bad->entry > entry && fw_words_alike(bad->id, id) &&
+		    strncmp(at, bad->from, FW_DAY - 1) >= 0)
 			return bad;
 	}
 	return NULL;

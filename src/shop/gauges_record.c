@@ -7,6 +7,7 @@
 #include "fitwright/quantity.h"
 #include "shop/gauge_json.h"
 #include "shop/log.h"
+#include "shop/words.h"
 
 /* The register, the end of the log it was folded from, and the day of the new entry. */
 struct desk {
@@ -56,14 +57,6 @@ static int leave(struct desk *desk, int code)
 	return code;
 }
 
-static bool same_letters(const char *a, const char *b)
-{
-	struct fw_shop_gauge one = {.id = (char *)a};
-	const struct fw_shop_gauges list = {.list = &one, .count = 1};
-
-	return fw_shop_gauge_find(&list, b) != NULL;
-}
-
 static bool same_dimension(const char *a, const char *b)
 {
 	const struct fw_unit *left = fw_unit_find(a, strlen(a)), *right = fw_unit_find(b, strlen(b));
@@ -82,7 +75,7 @@ static int check_old(const struct fw_shop_gauge *old, const struct fw_shop_gauge
 		    err, FW_ERR_STATE,
 		    "%s was retired on %s, and readings name it; give another gauge another number",
 		    old->id, old->retired);
-	if (!same_letters(old->kind, gauge->kind) || !same_dimension(old->unit, gauge->unit))
+	if (!fw_words_alike(old->kind, gauge->kind) || !same_dimension(old->unit, gauge->unit))
 		return fw_fail(err, FW_ERR_STATE,
 		               "%s is a %s read in %s; give another gauge another number", old->id,
 		               old->kind, old->unit);
