@@ -23,10 +23,9 @@ const char fw_view_standing[] =
     "FROM kept AS e\n"
     "WHERE kind <> 'lapse' AND NOT EXISTS (\n"
     "  SELECT 1 FROM s WHERE s.job = e.job AND s.seq > e.seq AND CASE\n"
-    "    WHEN e.kind = 'finding' THEN s.kind = 'amend' AND s.amends < e.seq\n"
     "    WHEN e.kind = 'release' THEN s.kind = 'reopen'\n"
-    "    WHEN e.kind NOT IN ('answer', 'sign', 'amend') THEN 0\n"
-    "    WHEN s.kind = 'amend' THEN s.amends = e.seq\n"
+    "    WHEN e.kind NOT IN ('answer', 'sign', 'amend', 'finding') THEN 0\n"
+    "    WHEN s.kind = 'amend' THEN s.amends = e.seq OR e.kind = 'finding' AND s.amends < e.seq\n"
     "    ELSE e.seq IN (SELECT l.value FROM json_each(s.value, '$.entries') AS l) END)";
 
 const char fw_view_reading[] =
