@@ -94,6 +94,89 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 	return FW_OK;
 }
 
+/* Answer number n stands in entry n + 1; amending one makes the next one lapse. */
+int fw_job_given(struct fw_job *job, int (*visit)(void *context, const struct fw_given *given),
+                 void *context, struct fw_error *err)
+{
+	int code = FW_OK;
+
+	(void)err;
+	for (size_t i = 0; code == FW_OK && i < job->at; i++) {
+		const struct fw_question *q = &job->steps[i].question;
+		const struct fw_given given = {(int64_t)i + 2, q->word,       q->step,
+		                               q->item,        job->typed[i], q->ask == FW_ASK_SIGN};
+		code = visit(context, &given);
+	}
+	return code;
+}
+
+static int check_amended(const struct fw_job *job, int64_t seq, const char *typed, bool confirmed,
+                         struct fw_error *err)
+{
+	if (seq < 2 || seq >= (int64_t)job->at + 2)
+		return fw_fail(err, FW_ERR_NOT_FOUND, "no answer stands in entry %d", (int)seq);
+	return judge(&job->steps[seq - 2].question, typed, confirmed, err);
+}
+
+static char *copy(const char *text)
+{
+	return text ? strdup(text) : NULL;
+}
+
+int fw_job_amend_look(struct fw_job *job, int64_t seq, const char *typed, bool confirmed,
+                      struct fw_amendment **out, struct fw_error *err)
+{
+	int code = check_amended(job, seq, typed, confirmed, err);
+
+	*out = NULL;
+	if (code != FW_OK)
+		return code;
+	struct fw_amendment *it = calloc(1, sizeof *it);
+	size_t at = (size_t)seq - 2;
+	it->seq = seq;
+	it->step = copy(job->steps[at].question.step);
+	it->item = copy(job->steps[at].question.item);
+	it->was = copy(job->typed[at]);
+	it->will_be = copy(typed);
+	it->lapsed = at + 1 < job->at;
+	it->kept = job->at - at - 1 - it->lapsed;
+	it->lapsed_text = calloc(1, sizeof *it->lapsed_text);
+	if (it->lapsed)
+		it->lapsed_text[0] = copy(job->steps[at + 1].question.step);
+	it->next = copy(job->steps[at + 1].question.step);
+	*out = it;
+	return FW_OK;
+}
+
+void fw_amendment_free(struct fw_amendment *it)
+{
+	if (!it)
+		return;
+	free(it->step);
+	free(it->item);
+	free(it->was);
+	free(it->will_be);
+	free(it->lapsed_text[0]);
+	free(it->lapsed_text);
+	free(it->next);
+	free(it);
+}
+
+int fw_job_amend(struct fw_job *job, int64_t seq, const char *typed, bool confirmed,
+                 const char *reason, struct fw_error *err)
+{
+	int code = check_amended(job, seq, typed, confirmed, err);
+
+	if (code != FW_OK)
+		return code;
+	snprintf(job->typed[seq - 2], sizeof job->typed[0], "%s", typed);
+	job->confirmed[seq - 2] = confirmed;
+	snprintf(job->reason, sizeof job->reason, "%s", reason);
+	job->at = (size_t)seq - 1; /* what lapsed, and all behind it, is asked again */
+	job->amended++;
+	return FW_OK;
+}
+
 /* Takes any file but "missing" for a photo; a name that ends in .png doesn't fit. */
 int fw_job_attach(struct fw_job *job, const char *path, const char *note, struct fw_error *err)
 {

@@ -20,8 +20,8 @@ struct fw_job {
 	int fail; /**< not 0: what the next answer fails with */
 	char typed[FAKE_ANSWERS][128];
 	bool confirmed[FAKE_ANSWERS];
-	char reason[128]; /**< of the last withdrawal */
-	size_t withdrawn;
+	char reason[128]; /**< of the last withdrawal, or amendment */
+	size_t withdrawn, amended;
 	struct fw_attached attached; /**< last; `size` counts them */
 	char note[128];              /**< of it */
 	const struct fw_shop_gauge *gauge; /**< all there are */

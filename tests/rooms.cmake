@@ -87,3 +87,5 @@ add_test(NAME gauge_shell COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/gauge.sh $<TARGET_
 set_tests_properties(gauge_shell PROPERTIES TIMEOUT 120)
 fitwright_test(gauge_face face quantity)
 target_sources(test_gauge_face PRIVATE fake_job.c)
+fitwright_test(amend_face face quantity)
+target_sources(test_amend_face PRIVATE fake_job.c)

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "face/amend_words.h"
 #include "face/attach_words.h"
 #include "face/glyph.h"
 
@@ -27,12 +28,14 @@ static int gauge(struct fw_job *job, const struct fw_screen *screen, const char 
 }
 
 static const struct fw_answers_command commands[] = {
+    {"/amend", "a step, its new answer and a reason", fw_amend_and_say},
     {"/attach", "a file", fw_attach_and_say},
     {"/back", "a reason", back},
     {"/gauge", "a gauge's number, or none,", gauge},
 };
 
-const char fw_answers_commands[] = "/attach FILE WORDS, /back REASON, /gauge NUMBER";
+const char fw_answers_commands[] =
+    "/amend STEP ITEM: ANSWER -- REASON, /attach FILE WORDS, /back REASON, /gauge NUMBER";
 
 const struct fw_answers_command *fw_answers_command_find(const char *name, size_t length)
 {

@@ -33,7 +33,8 @@ struct fw_answers; /* opaque: a file of answers, read */
 /**
  * Reads a file of answers to its end. One answer a line, "step: answer"; "step" or "step:" alone is
  * an empty answer; "step!: answer" confirms an implausible reading; "/back reason" takes the last
- * answer back; "/gauge DI-2" takes that gauge for readings of its kind; "#" begins a comment line. FW_ERR_INPUT names file and line. `name` is kept for
+ * answer back; "/amend step item: answer -- reason" corrects the last answer that stands there ("item" only where
+ * the step has items, "!:" confirms); "/gauge DI-2" takes that gauge for readings of its kind; "#" begins a comment line. FW_ERR_INPUT names file and line. `name` is kept for
  * messages.
  */
 int fw_answers_read(struct fw_answers **out, FILE *in, const char *name, struct fw_error *err);

@@ -305,6 +305,7 @@ void fw_question_help(const struct fw_screen *screen, const struct fw_question *
 	fputs("\n  At any prompt\n"
 	      "    ?        this help\n"
 	      "    /back    take the last answer back\n"
+	      "    /amend   correct an earlier answer\n"
 	      "    /gauge   choose a gauge of the shop\n"
 	      "    /attach  keep a photo, scan or sound\n"
 	      "    /pause   leave; nothing is lost\n\n",
