@@ -8,19 +8,27 @@
 
 enum { SEEDS = 12, ENTRIES = 70 };
 
-struct released {
-	bool now;
-	int64_t at, reopened; /* the last of each */
-};
-
 static uint64_t draw_below(uint64_t *seed, uint64_t most)
 {
 	return next(seed) % most;
 }
 
+/* No answer stands between a release and its reopening: who takes back from there takes the release
+ * back. */
+static int64_t out_of_release(const struct fw_entry *all, int64_t seq)
+{
+	for (int64_t at = seq - 1; at >= 2; at--) {
+		if (strcmp(all[at].kind, "reopen") == 0)
+			return seq;
+		if (strcmp(all[at].kind, "release") == 0)
+			return at;
+	}
+	return seq;
+}
+
 /* Makes an entry of any kind that may come, naming earlier ones that it may name. */
-static void put_any(struct released *released, uint64_t *seed, struct fw_entry *all,
-                    char (*values)[64], int64_t seq)
+static void put_any(bool *released, uint64_t *seed, struct fw_entry *all, char (*values)[64],
+                    int64_t seq)
 {
 	static const char *const kinds[] = {"answer",  "answer",   "answer",  "finding", "finding",
 	                                    "sign",    "amend",    "amend",   "lapse",   "reopen",
@@ -37,17 +45,11 @@ static void put_any(struct released *released, uint64_t *seed, struct fw_entry *
 	if (named >= seq)
 		kind = "answer";
 	/* a released job goes on once it is reopened, and only a released one is */
-	if (released->now ? strcmp(kind, "reopen") != 0 && strcmp(kind, "evidence") != 0
-	                  : strcmp(kind, "reopen") == 0)
-		kind = released->now ? "evidence" : "release";
-	int64_t back = seq - 1 - (int64_t)draw_below(seed, 4);
-	if (strcmp(kind, "withdraw") == 0 && back <= released->reopened && back > released->at)
-		back = released->at; /* no answer stands between a release and its reopening */
-	if (strcmp(kind, "release") == 0)
-		released->at = seq;
-	if (strcmp(kind, "reopen") == 0)
-		released->reopened = seq;
-	released->now = strcmp(kind, "release") == 0 || (released->now && strcmp(kind, "reopen") != 0);
+	if (*released ? strcmp(kind, "reopen") != 0 && strcmp(kind, "evidence") != 0
+	              : strcmp(kind, "reopen") == 0)
+		kind = *released ? "evidence" : "release";
+	int64_t back = out_of_release(all, seq - 1 - (int64_t)draw_below(seed, 4));
+	*released = strcmp(kind, "release") == 0 || (*released && strcmp(kind, "reopen") != 0);
 	if (strcmp(kind, "withdraw") == 0)
 		snprintf(value, 64, "{\"entry\":%lld}", (long long)back);
 	else if (strcmp(kind, "amend") == 0)
@@ -62,7 +64,7 @@ static void make_random(const struct place *place, uint64_t seed)
 {
 	static struct fw_entry all[ENTRIES + 2];
 	static char values[ENTRIES + 2][64];
-	struct released released = {0};
+	bool released = false;
 	struct fw_error error = {0};
 	struct fw_trail *trail = open_trail(place, FW_TRAIL_CREATE);
 
@@ -109,7 +111,7 @@ static void view_and_engine_agree(void **state)
 		make_gone(place->file);
 	}
 	print_message("  %d jobs, %u entries, %u of them struck out\n", SEEDS, stand, struck);
-	assert_true(struck > stand / 5 && struck < stand * 9 / 10);
+	assert_true(struck > stand / 8 && struck < stand * 9 / 10);
 }
 
 int main(void)
