@@ -307,7 +307,8 @@ static int walk_inside(void *context, const struct fw_entry *e)
 	assert_int_equal(e->seq, ++nested->outer);
 	assert_ok(fw_trail_walk(nested->trail, 1, count_inner, nested, &error));
 	assert_code(fw_trail_append(nested->trail, 1, 16, &more, 1, NULL, &error), FW_ERR_STATE);
-	assert_code(fw_trail_verify(nested->trail, FW_VERIFY_ALL, NULL, NULL, &flaws, &error), FW_ERR_STATE);
+	assert_code(fw_trail_verify(nested->trail, FW_VERIFY_ALL, NULL, NULL, &flaws, &error),
+	            FW_ERR_STATE);
 	return nested->outer == 3 ? 42 : 0;
 }
 
@@ -370,6 +371,44 @@ static void jobs_are_listed(void **state)
 	trail = open_trail(*state, FW_TRAIL_READ);
 	assert_ok(fw_trail_jobs(trail, look_at_job, &seen, &error));
 	assert_int_equal(seen, 3);
+	fw_trail_close(trail);
+}
+
+static int keep_phase(void *context, const struct fw_job_line *line)
+{
+	snprintf(context, 64, "%s", line->last_phase ? line->last_phase : "-");
+	return 0;
+}
+
+/* Phases A, B, C were reached in this order, and then: */
+static void the_phase_is_that_of_what_stands(void **state)
+{
+	static const struct {
+		const char *kind, *ask, *value, *phase;
+	} steps[] = {
+	    {"amend", "{\"phase\":\"A\"}", "{\"amends\":2}", "C"},
+	    {"lapse", NULL, "{\"entries\":[4]}", "B"},
+	    {"lapse", NULL, "{\"entries\":[3]}", "A"},
+	    {"withdraw", NULL, "{\"entry\":7}", "B"},
+	    {"answer", "{\"phase\":\"D\"}", "{}", "D"},
+	    {"sign", "{\"phase\":\"E\"}", "{}", "E"},
+	    {"reopen", NULL, "{\"entries\":[10]}", "D"},
+	};
+	struct fw_error error = {0};
+	struct fw_trail *trail = open_trail(*state, FW_TRAIL_CREATE);
+	struct fw_entry reached[] = {make_entry("answer", "{\"phase\":\"A\"}", "", "{}"),
+	                             make_entry("answer", "{\"phase\":\"B\"}", "", "{}"),
+	                             make_entry("answer", "{\"phase\":\"C\"}", "", "{}")};
+	char phase[64];
+
+	make_job(trail, "gearbox 4-118");
+	assert_ok(fw_trail_append(trail, 1, 1, reached, 3, NULL, &error));
+	for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+		struct fw_entry e = make_entry(steps[i].kind, steps[i].ask, NULL, steps[i].value);
+		make_append(trail, 1, &e);
+		assert_ok(fw_trail_jobs(trail, keep_phase, phase, &error));
+		assert_string_equal(phase, steps[i].phase);
+	}
 	fw_trail_close(trail);
 }
 
@@ -478,6 +517,7 @@ int main(void)
 	    TEST(sources_are_kept_once),
 	    TEST(walks_nest_and_end),
 	    TEST(jobs_are_listed),
+	    TEST(the_phase_is_that_of_what_stands),
 	    TEST(writers_take_turns),
 	    TEST(two_handles_see_each_other),
 	    TEST(a_held_trail_is_busy),

@@ -107,9 +107,10 @@ static int authorize(void *context, int action, const char *first, const char *s
 
 int fw_guard_statements(struct fw_trail *trail, struct fw_error *err)
 {
-	/* SQLite sets json_tree up at its first use by a CREATE TABLE, which would be denied from here
+	/* SQLite sets these up at their first use by a CREATE TABLE, which would be denied from here
 	 * on. */
-	int code = sqlite3_exec(trail->db, "SELECT 1 FROM json_tree('1')", NULL, NULL, NULL);
+	int code =
+	    sqlite3_exec(trail->db, "SELECT 1 FROM json_tree('1'), json_each('1')", NULL, NULL, NULL);
 
 	if (code == SQLITE_OK)
 		code = sqlite3_set_authorizer(trail->db, authorize, trail);

@@ -45,30 +45,47 @@ int fw_trail_walk(struct fw_trail *trail, int64_t job,
 {
 	struct entry_visit entries = {visit, context, 0};
 	sqlite3_stmt *statement = NULL;
-	int code =
-	    fw_sql_prepare(trail, "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? ORDER BY seq",
-	                   &statement, err);
+	/* A walk inside another needs a statement of its own. */
+	const bool kept = trail->walking == 0;
+	int code = kept ? fw_sql_get(trail, FW_SQL_JOB_ENTRIES, &statement, err)
+	                : fw_sql_prepare(trail, fw_sql_text(FW_SQL_JOB_ENTRIES), &statement, err);
 
 	if (!code && sqlite3_bind_int64(statement, 1, job) != SQLITE_OK)
 		code = fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	if (!code)
 		code = walk(trail, statement, entry_row, &entries, err);
-	sqlite3_finalize(statement);
+	if (kept)
+		sqlite3_reset(statement);
+	else
+		sqlite3_finalize(statement);
 	if (!code && entries.seen == 0)
 		code =
 		    fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", trail->path, (long long)job);
 	return code;
 }
 
-/* The last phase is that of the last answer that stands: where the job is, not where it had been.
- * JSON is looked into only where it is JSON, so that one damaged entry doesn't hide the list. */
+/* Whether a later withdrawal takes entry `e` back; JSON is looked into only where it is JSON, so
+ * that one damaged entry doesn't hide the list. */
+#define WITHDRAWN(e)                                                                               \
+	"EXISTS (SELECT 1 FROM entry AS w"                                                             \
+	" WHERE w.job = " e ".job AND w.seq > " e ".seq AND w.kind = 'withdraw'"                       \
+	" AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= " e ".seq)"
+/* Whether a later lapse or reopening lists answer `e`. */
+#define LAPSED                                                                                     \
+	"EXISTS (SELECT 1 FROM entry AS s WHERE s.job = e.job AND s.seq > e.seq"                       \
+	" AND s.kind IN ('lapse', 'reopen') AND json_valid(s.value)"                                   \
+	" AND e.seq IN (SELECT n.value FROM json_each(s.value, '$.entries') AS n)"                     \
+	" AND NOT " WITHDRAWN("s") ")"
+/* The phase of the last answer that stands: where the job is, not where it had been. One that was
+ * amended stands where it was given. */
+#define LAST_PHASE                                                                                 \
+	"SELECT CASE WHEN json_valid(e.ask) THEN json_extract(e.ask, '$.phase') END"                   \
+	" FROM entry AS e WHERE e.job = j.job AND e.kind IN ('answer', 'sign')"                        \
+	" AND NOT " WITHDRAWN("e") " AND NOT " LAPSED " ORDER BY e.seq DESC LIMIT 1"
+
 static const char jobs[] =
-    "SELECT j.job, j.entries, b.at, l.at, b.value, l.kind,"
-    " (SELECT CASE WHEN json_valid(e.ask) THEN json_extract(e.ask, '$.phase') END"
-    "  FROM entry AS e WHERE e.job = j.job AND e.kind IN ('answer', 'sign') AND NOT EXISTS"
-    "  (SELECT 1 FROM entry AS w WHERE w.job = e.job AND w.seq > e.seq AND w.kind = 'withdraw'"
-    "   AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= e.seq)"
-    "  ORDER BY e.seq DESC LIMIT 1), l.who, j.conceding, j.reopened "
+    "SELECT j.job, j.entries, b.at, l.at, b.value, l.kind, (" LAST_PHASE "), l.who, j.conceding,"
+    " j.reopened "
     "FROM (SELECT job, count(*) AS entries, min(seq) AS first, max(seq) AS last,"
     " sum(CASE kind WHEN 'sign' THEN ifnull(instr(ask, 'concession'), 0) > 0 ELSE 0 END)"
     " AS conceding, sum(kind = 'reopen') AS reopened"

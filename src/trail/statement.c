@@ -39,6 +39,11 @@ static const char *const texts[FW_SQL_COUNT] = {
     [FW_SQL_VALUE_EVIDENCE] = "SELECT json_extract(?1, '$.hash'), json_extract(?1, '$.size')",
 };
 
+const char *fw_sql_text(enum fw_sql which)
+{
+	return texts[which];
+}
+
 int fw_sql_get(struct fw_trail *trail, enum fw_sql which, sqlite3_stmt **out, struct fw_error *err)
 {
 	sqlite3_stmt **slot = &trail->statements[which];

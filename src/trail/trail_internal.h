@@ -69,6 +69,7 @@ struct fw_trail {
 };
 
 /* statement.c */
+const char *fw_sql_text(enum fw_sql which);
 int fw_sql_get(struct fw_trail *trail, enum fw_sql which, sqlite3_stmt **out, struct fw_error *err);
 /** Prepares a statement of the caller's own, for walks that may nest. */
 int fw_sql_prepare(struct fw_trail *trail, const char *text, sqlite3_stmt **out,
