@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Arithmetic of values and of uncertainty, and how a quantity is written. */
+#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "check.h"
+#include "draws.h"
 #include "fitwright/quantity.h"
+#include "quantity/text.h"
 
 static const struct fw_unit *unit_of(const char *spelling)
 {
@@ -380,6 +384,44 @@ static void source_names_are_fnv_1a(void **state)
 	assert_true(fw_source_name("foobar") == 0x85944171f73967e8U);
 }
 
+/* ---- digits ---- */
+
+static void assert_printed(double value, int decimals)
+{
+	char ours[64], printed[64];
+
+	snprintf(printed, sizeof printed, "%.*f", decimals, value);
+	const char *expected =
+	    printed[0] == '-' && !strpbrk(printed, "123456789") ? printed + 1 : printed;
+	if (strcmp(fw_number_fixed(value, decimals, ours, sizeof ours), expected) != 0)
+		fail_msg("%.17g to %d places: %s, printf says %s", value, decimals, ours, expected);
+}
+
+/* Held against printf(), whose rounding is exact (ISO C 7.21.6.1; glibc), on halves and beside them
+ * above all. */
+static void digits_are_rounded_as_printf_does(void **state)
+{
+	uint64_t seed = 3;
+
+	(void)state;
+	for (int n = 0; n < 400000; n++) {
+		int decimals = (int)(next(&seed) % 10);
+		double value = (uniform(&seed) - 0.5) * pow(10.0, (double)(next(&seed) % 20) - 10.0);
+		assert_printed(value, decimals);
+		double half = ((double)(next(&seed) % 100000) + 0.5) /
+		              pow(10.0, decimals); /* or as near as a double comes */
+		assert_printed(half, decimals);
+		assert_printed(nextafter(half, 0.0), decimals);
+		assert_printed(-nextafter(half, INFINITY), decimals);
+	}
+	for (int n = 0; n < 4096; n++) /* exact ties */
+		for (int decimals = 0; decimals < 6; decimals++)
+			assert_printed(n / 64.0, decimals);
+	assert_printed(0.0, 3);
+	assert_printed(-0.0, 3);
+	assert_printed(999999999.9999999, 9);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -396,6 +438,7 @@ int main(void)
 	    cmocka_unit_test(text_is_rounded_to_the_step),
 	    cmocka_unit_test(text_fits_its_buffer),
 	    cmocka_unit_test(source_names_are_fnv_1a),
+	    cmocka_unit_test(digits_are_rounded_as_printf_does),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

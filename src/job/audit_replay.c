@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the replay of an audit hears: each finding worked out again, each answer read again. */
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "audit_internal.h"
@@ -119,10 +118,7 @@ json_t *fw_audit_again(const struct fw_question *question, const struct fw_recor
 	        FW_OK)
 		return NULL;
 	json_t *now = fw_json_answer(&answer, false);
-	char *text = now ? fw_json_text(now) : NULL;
-	bool same = text && strcmp(text, record->value_text) == 0;
-	free(text);
-	if (same)
+	if (now && fw_json_reads(now, record->value_text))
 		return now;
 	json_decref(now);
 	return NULL;

@@ -75,8 +75,8 @@ struct fw_standing {
 int fw_standing_make(struct fw_standing *out, struct fw_records *records, struct fw_error *err);
 void fw_standing_free(struct fw_standing *standing);
 /* The answer to that question: the one whose question reads the same, else the one whose step, item and round
- * are the same; NULL: none. `text` is the question's text. */
-int fw_standing_find(struct fw_record **out, struct fw_standing *standing, const char *text,
+ * are the same; NULL: none. `*same`: its question is known to read the same. */
+int fw_standing_find(struct fw_record **out, bool *same, struct fw_standing *standing,
                      const json_t *question, struct fw_error *err);
 
 /* Where the run of a procedure through its records stands. docs/replay.md has the rules. */

@@ -168,18 +168,19 @@ static bool is_bench(const struct fw_question *question)
 	return question->ask == FW_ASK_DONE || question->ask == FW_ASK_QUANTITY;
 }
 
-/* Whether the recorded question is this one, to the letter; else, whatever the order of its keys.
- */
+/* Whether the recorded question is this one, to the letter (`*out` when that is known already);
+ * else, whatever the order of its keys. */
 static int is_same_question(bool *out, const struct fw_job *job, struct fw_record *record,
                             json_t *question, struct fw_error *err)
 {
 	const struct fw_question *q = &job->pending.question;
 
+	const bool reads = *out;
 	*out = false;
 	if (!same_text(record->step, q->step) ||
 	    fw_record_is(record, "sign") != (q->ask == FW_ASK_SIGN))
 		return FW_OK;
-	*out = fw_json_reads(question, record->ask_text);
+	*out = reads || fw_json_reads(question, record->ask_text);
 	if (*out && job->watch)
 		lend(&record->ask, question);
 	if (*out)
@@ -281,7 +282,7 @@ static int find_answer(struct fw_record **out, struct fw_job *job, json_t *quest
 	*out = NULL;
 	if (!run->records || run->unmet == 0)
 		return FW_OK;
-	int code = fw_standing_find(&record, &run->standing, question, err);
+	int code = fw_standing_find(&record, &same, &run->standing, question, err);
 	if (code == FW_OK && record)
 		code = is_same_question(&same, job, record, question, err);
 	if (code != FW_OK || !record)

@@ -87,12 +87,26 @@ static int find_place(struct fw_record **out, const struct fw_standing *standing
 	return FW_OK;
 }
 
-int fw_standing_find(struct fw_record **out, struct fw_standing *standing, const char *text,
+/* Out of order: by the text of the question. */
+static int find_any(struct fw_record **out, struct fw_standing *standing, const json_t *question,
+                    struct fw_error *err)
+{
+	char *text = fw_json_text(question);
+
+	if (!text)
+		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+	*out = find_text(standing, text);
+	free(text);
+	return *out ? FW_OK : find_place(out, standing, question, err);
+}
+
+int fw_standing_find(struct fw_record **out, bool *same, struct fw_standing *standing,
                      const json_t *question, struct fw_error *err)
 {
 	const struct fw_records *records = standing->records;
 
 	*out = NULL;
+	*same = false;
 	if (!records)
 		return FW_OK;
 	while (standing->next < records->count && !waits(&records->list[standing->next]))
@@ -101,6 +115,9 @@ int fw_standing_find(struct fw_record **out, struct fw_standing *standing, const
 		return FW_OK;
 	/* Nearly always the next in order. */
 	struct fw_record *next = &records->list[standing->next];
-	*out = next->ask_text && strcmp(next->ask_text, text) == 0 ? next : find_text(standing, text);
-	return *out ? FW_OK : find_place(out, standing, question, err);
+	*same = fw_json_reads(question, next->ask_text);
+	if (!*same)
+		return find_any(out, standing, question, err);
+	*out = next;
+	return FW_OK;
 }

@@ -135,24 +135,67 @@ const char *fw_number_figures(double value, int figures, char *buffer, size_t si
 	return lay_out(&d, value < 0, buffer, size);
 }
 
-const char *fw_number_fixed(double value, int decimals, char *buffer, size_t size)
+/* Digits of the magnitude times 10^decimals, rounded to a whole number; false where it isn't
+ * certain that printf() would round the same way. */
+static bool fixed_digits(double magnitude, int decimals, char digits[48])
+{
+#if LDBL_MANT_DIG >= 64
+	static const long double ten[] = {1e0L, 1e1L, 1e2L, 1e3L, 1e4L, 1e5L, 1e6L, 1e7L, 1e8L, 1e9L};
+	char backward[24];
+	int count = 0;
+
+	if (decimals < 0 || decimals > 9 || !(magnitude < 1e9))
+		return false;
+	/* The product is off by no more than 2^-64 of itself. */
+	long double scaled = (long double)magnitude * ten[decimals];
+	uint64_t whole = (uint64_t)scaled;
+	long double beyond = scaled - (long double)whole - 0.5L;
+	if ((beyond < 0 ? -beyond : beyond) <= scaled * 0x1p-62L + 0x1p-62L)
+		return false;
+	for (whole += beyond > 0; whole > 0 || count <= decimals; whole /= 10)
+		backward[count++] = (char)('0' + whole % 10);
+	for (int i = 0; i < count; i++)
+		digits[i] = backward[count - 1 - i];
+	digits[count] = '\0';
+	return true;
+#else
+	(void)magnitude;
+	(void)decimals;
+	(void)digits;
+	return false;
+#endif
+}
+
+static void print_digits(double magnitude, int decimals, char digits[48])
 {
 	char text[48];
-	char digits[48];
-	int count = 0;
-	bool zero = true;
 
-	snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
-	for (const char *at = text; *at != '\0'; at++) {
-		if (*at < '0' || *at > '9')
-			continue;
-		digits[count++] = *at;
-		zero = zero && *at == '0';
+	snprintf(text, sizeof text, "%.*f", decimals, magnitude);
+	for (const char *at = text; *at != '\0'; at++)
+		if (*at >= '0' && *at <= '9')
+			*digits++ = *at;
+	*digits = '\0';
+}
+
+const char *fw_number_fixed(double value, int decimals, char *buffer, size_t size)
+{
+	char digits[48], text[52], *at = text;
+
+	if (!fixed_digits(fabs(value), decimals, digits))
+		print_digits(fabs(value), decimals, digits);
+	size_t count = strlen(digits), whole = count > (size_t)decimals ? count - (size_t)decimals : 0;
+	if (value < 0 && digits[strspn(digits, "0")] != '\0')
+		*at++ = '-';
+	memcpy(at, digits, whole);
+	at += whole;
+	if (decimals > 0)
+		*at++ = '.';
+	memcpy(at, digits + whole, count - whole);
+	size_t length = (size_t)(at - text) + count - whole;
+	if (size > 0) {
+		length = length < size ? length : size - 1;
+		memcpy(buffer, text, length);
+		buffer[length] = '\0';
 	}
-	digits[count] = '\0';
-
-	int whole = count - decimals;
-	snprintf(buffer, size, "%s%.*s%s%s", value < 0 && !zero ? "-" : "", whole, digits,
-	         decimals > 0 ? "." : "", digits + whole);
 	return buffer;
 }

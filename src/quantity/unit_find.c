@@ -134,6 +134,16 @@ static const char *one_character(const char *text, const char *end)
 	return NULL;
 }
 
+/* As the symbol itself, which is what the program writes, and no other unit is spelled so. */
+static const struct fw_unit *find_symbol(const struct fw_unit *units, size_t count,
+                                         const char *text, size_t length)
+{
+	for (size_t i = 0; i < count; i++)
+		if (strncmp(units[i].symbol, text, length) == 0 && units[i].symbol[length] == '\0')
+			return &units[i];
+	return NULL;
+}
+
 const struct fw_unit *fw_unit_find(const char *text, size_t length)
 {
 	size_t count;
@@ -141,7 +151,12 @@ const struct fw_unit *fw_unit_find(const char *text, size_t length)
 	const struct fw_unit *folded = NULL;
 	bool twice = false;
 
-	if (!text || length > SPELLING_MOST || fw_unit_refusal(text, length))
+	if (!text || length == 0 || length > SPELLING_MOST)
+		return NULL;
+	const struct fw_unit *symbol = find_symbol(units, count, text, length);
+	if (symbol)
+		return symbol;
+	if (fw_unit_refusal(text, length))
 		return NULL;
 	const char *end = text + length;
 	trim(&text, &end);

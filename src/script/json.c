@@ -5,23 +5,27 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Takes `value` over. Keys are those of docs/trail.md, and need no look at their letters. */
+static bool put(json_t *object, const char *key, json_t *value)
+{
+	return json_object_set_new_nocheck(object, key, value) == 0;
+}
+
 json_t *fw_json_quantity(const struct fw_quantity *q)
 {
 	char text[64];
 	double u = fw_quantity_u(q);
 	double freedom = fw_quantity_freedom(q);
-	json_t *out =
-	    json_pack("{s:f, s:s, s:s}", "si", q->value, "unit", q->unit ? q->unit->symbol : "", "text",
-	              fw_quantity_text(q, true, text, sizeof text));
+	json_t *out = json_object();
 
-	if (!out || u == 0.0)
+	if (out && put(out, "si", json_real(q->value)) &&
+	    put(out, "unit", json_string_nocheck(q->unit ? q->unit->symbol : "")) &&
+	    put(out, "text", json_string_nocheck(fw_quantity_text(q, true, text, sizeof text))) &&
+	    (u == 0.0 || (put(out, "u", json_real(u)) &&
+	                  (!isfinite(freedom) || put(out, "freedom", json_real(freedom))))))
 		return out;
-	if (json_object_set_new(out, "u", json_real(u)) != 0 ||
-	    (isfinite(freedom) && json_object_set_new(out, "freedom", json_real(freedom)) != 0)) {
-		json_decref(out);
-		return NULL;
-	}
-	return out;
+	json_decref(out);
+	return NULL;
 }
 
 json_t *fw_json_of(double si, const struct fw_unit *unit)

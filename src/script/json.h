@@ -46,6 +46,10 @@ bool fw_json_answer_gauge(struct fw_answer_gauge *out, const json_t *answer);
 /* Compact text, reals with 17 digits so that they read back as the same doubles. malloc'ed. */
 char *fw_json_text(const json_t *json);
 
+/* Whether `text` (NULL: no) is what fw_json_text() makes of `json`, save that a real may be written in other digits
+ * that read as the same double. Quick; false where it can't tell: then read the text and compare. */
+bool fw_json_reads(const json_t *json, const char *text);
+
 /* The same structure, strings and whole numbers alike, reals within `tolerance` (relative). A key
  * "text" repeats in words what its neighbours hold in numbers, so it may read otherwise, but only
  * where some real differs in its last digits, and then by no more than the last place of the

@@ -64,7 +64,7 @@ static void pay_for_text(lua_State *L, const char *text)
 
 void fw_words_put(lua_State *L, json_t *object, const char *key, json_t *value)
 {
-	if (json_object_set_new(object, key, value) != 0)
+	if (json_object_set_new_nocheck(object, key, value) != 0) /* keys are the program's own */
 		luaL_error(L, "'%s' can't be recorded: out of memory", key);
 }
 
