@@ -111,8 +111,8 @@ int fw_trail_head(struct fw_trail *trail, int64_t job, int64_t *seq, uint8_t hea
 int fw_trail_source(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
                     struct fw_error *err);
 
-/** Largest file kept as evidence. */
-#define FW_EVIDENCE_MOST (64 * 1024 * 1024)
+/** Largest file kept as evidence: 64 MiB. */
+#define FW_EVIDENCE_MOST 67108864
 
 /** Appends one entry and stores the bytes that it names (those already there are kept once), in one
  *  transaction. As fw_trail_append(); FW_ERR_ARGUMENT also when there are none or too many bytes. */

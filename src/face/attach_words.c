@@ -88,7 +88,7 @@ int fw_attach_and_say(struct fw_job *job, const struct fw_screen *screen, const 
                       struct fw_error *err)
 {
 	char path[PATH_MOST];
-	const char *note;
+	const char *note = "";
 	int code = fw_attach_split(path, sizeof path, &note, text, err);
 
 	if (code == FW_OK)

@@ -147,7 +147,7 @@ static int ask_to_stop(void *context)
 
 /* The copy without free room, into a second new file: only from a file that was compared with the
  * schema already, since this is done without guards. */
-static int pack(const struct copying *copying, const struct fw_fresh *into, struct fw_error *err)
+static int pack(struct copying *copying, const struct fw_fresh *into, struct fw_error *err)
 {
 	sqlite3 *db = NULL;
 	sqlite3_stmt *vacuum = NULL;
@@ -155,7 +155,7 @@ static int pack(const struct copying *copying, const struct fw_fresh *into, stru
 	int rc = SQLITE_OK;
 
 	if (!code && copying->progress)
-		sqlite3_progress_handler(db, 100000, ask_to_stop, (void *)(uintptr_t)copying);
+		sqlite3_progress_handler(db, 100000, ask_to_stop, copying);
 	if (!code)
 		rc = sqlite3_prepare_v2(db, "VACUUM INTO ?", -1, &vacuum, NULL);
 	if (!code && rc == SQLITE_OK)
