@@ -176,7 +176,7 @@ static int unlock(const struct fw_job *job, const struct signing *signing, struc
 
 	if (code != FW_OK)
 		return code;
-	if (*out && memcmp(fw_secret_public(*out), person->key, FW_KEY) == 0)
+	if (*out && person && memcmp(fw_secret_public(*out), person->key, FW_KEY) == 0)
 		return FW_OK;
 	fw_secret_free(*out);
 	*out = NULL;
