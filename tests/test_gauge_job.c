@@ -542,6 +542,23 @@ static void figures_that_nobody_recorded_are_found(void **state)
 	assert_contains(audit.text,
 	                "B 2 what is recorded of gauge DI-2 isn't what entry 2 of the shop's "
 	                "log says of it; 1 reading was taken with it");
+	/* Each figure by itself. */
+	static const char *const parts[] = {"'$.id', 'DI-3'",          "'$.kind', 'Dial indicator'",
+	                                    "'$.resolution.si', 9e-6", "'$.error.si', 1.9e-5",
+	                                    "'$.relative', 0.01",      "'$.calibrated', '2025-03-02'",
+	                                    "'$.source', 'hearsay'"};
+	char copy[PATH_MAX], sql[400];
+	make_name(copy, bench.folder, "copy.db");
+	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+		bench_copy(bench.file, copy);
+		snprintf(sql, sizeof sql,
+		         "update entry set value = json_set(value, '$.gauge', json(json_set(value -> "
+		         "'$.gauge', '$.due', '2026-12-31', %s))) where job = 1 and kind = 'answer'",
+		         parts[i]);
+		bench_tamper(copy, sql, BENCH_CHAIN);
+		bench_audit(&audit, copy, 1);
+		assert_contains(audit.text, "isn't what entry 2 of the shop's log says of it");
+	}
 	bench_tamper(
 	    bench.file,
 	    "update entry set value = replace(value, '\"entry\":2', '\"entry\":1') where job = "
@@ -607,6 +624,53 @@ static void a_job_of_old_knows_no_gauges(void **state)
 	fw_job_close(job);
 	bench_audit_sound(&audit, bench.trail, 2);
 	assert_null(strstr(audit.text, "register"));
+	bench_close(&bench);
+}
+
+/* What readings may lie apart is told by the gauge they were taken with: four steps and twice the
+ * error. */
+static void scatter_is_judged_by_the_gauge(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct fw_error error = {0};
+
+	bench_open(&bench);
+	enter(&bench, "DI-1", "dial indicator", 0.001, 0.002, 0, NULL); /* 8 µm */
+	enter(&bench, "DI-2", "dial indicator", 0.05, 0.05, 0, NULL);   /* 300 µm */
+	struct fw_job *job = begin(&bench, procedure);
+	assert_ok(fw_job_use_gauge(job, "DI-1", &error));
+	give(job, "a", "0.40");
+	give(job, "a", "0.42");
+	assert_string_equal(fw_job_pending(job)->item, "spread");
+	give(job, "a", "measure again"); /* a new measurement: the choice is free */
+	assert_ok(fw_job_use_gauge(job, "DI-2", &error));
+	give(job, "a", "0.40");
+	give(job, "a", "0.60");
+	assert_string_equal(fw_job_pending(job)->step, "b");
+	fw_job_close(job);
+	bench_close(&bench);
+}
+
+/* What was taken back was never used. */
+static void what_is_taken_back_chooses_nothing(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct fw_error error = {0};
+
+	bench_open(&bench);
+	enter_dial(&bench, "DI-1");
+	enter_dial(&bench, "DI-2");
+	struct fw_job *job = begin(&bench, procedure);
+	assert_ok(fw_job_use_gauge(job, "DI-2", &error));
+	give(job, "a", "0.4");
+	fw_job_close(job);
+	job = bench_resume(&bench, 1);
+	expect_gauge(job, "DI-2", "");
+	assert_ok(fw_job_withdraw(job, "the wrong gauge", &error));
+	expect_gauge(job, NULL, "say which");
+	fw_job_close(job);
 	bench_close(&bench);
 }
 
@@ -708,6 +772,41 @@ static void every_reading_it_took(void **state)
 	bench_close(&bench);
 }
 
+static void told_time(void *context, char out[32])
+{
+	snprintf(out, 32, "%s", (const char *)context);
+}
+
+/* A check of a later day rests on readings of the days before: it isn't in question if they aren't.
+ */
+static void uses_from_a_day_on(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct fw_error error = {0};
+	char path[PATH_MAX], text[1000] = "", at[32] = "2026-03-05T08:00:00.000Z";
+	const struct fw_job_begin what = {path, NULL, "gearbox", "R. Example"};
+	struct fw_job *job;
+
+	bench_open(&bench);
+	enter_dial(&bench, "DI-1");
+	enter_dial(&bench, "DI-2");
+	bench_write(&bench, "procedure.lua", procedure, path);
+	assert_ok(fw_job_begin(&job, bench.trail, &what, told_time, at, &error));
+	assert_ok(fw_job_use_gauge(job, "DI-1", &error));
+	give(job, "a", "0.4");
+	give(job, "a", "0.4");
+	at[9] = '7';
+	assert_ok(fw_job_use_gauge(job, "DI-2", &error));
+	give(job, "b", "0.3");
+	fw_job_close(job);
+	assert_ok(fw_shop_gauge_uses(bench.trail, "DI-1", "2026-03-06", list_use, text, &error));
+	assert_string_equal(text, "");
+	assert_ok(fw_shop_gauge_uses(bench.trail, "DI-2", "2026-03-07", list_use, text, &error));
+	assert_string_equal(text, "1/6 b - 0.3\n1/8 step step: within\n");
+	bench_close(&bench);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -725,7 +824,10 @@ int main(void)
 	    cmocka_unit_test(two_gauges_in_one_measurement_stop_a_replay),
 	    cmocka_unit_test(a_job_of_old_knows_no_gauges),
 	    cmocka_unit_test(an_amended_reading_keeps_its_gauge),
+	    cmocka_unit_test(scatter_is_judged_by_the_gauge),
+	    cmocka_unit_test(what_is_taken_back_chooses_nothing),
 	    cmocka_unit_test(every_reading_it_took),
+	    cmocka_unit_test(uses_from_a_day_on),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
