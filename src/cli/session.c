@@ -96,9 +96,11 @@ static void say_ways_on(const struct fw_cli *cli, int64_t job)
 	long long number = (long long)job;
 
 	append_trail(trail, sizeof trail, cli);
-	fw_cli_fail(FW_EXIT_TROUBLE, "all answers are recorded; there are two ways on");
+	fw_cli_fail(FW_EXIT_TROUBLE, "all answers are recorded; there are three ways on");
 	fw_cli_fail(FW_EXIT_TROUBLE,
 	            "if the last answer was wrong: fitwright back %lld --reason TEXT%s", number, trail);
+	fw_cli_fail(FW_EXIT_TROUBLE, "if an earlier one was: fitwright amend %lld%s lists them all",
+	            number, trail);
 	fw_cli_fail(
 	    FW_EXIT_TROUBLE,
 	    "if the procedure is at fault: mend a copy of it, then fitwright report %lld --format "
