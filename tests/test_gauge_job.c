@@ -282,6 +282,33 @@ static void one_measurement_one_gauge(void **state)
 	bench_close(&bench);
 }
 
+static void told_time(void *context, char out[32])
+{
+	snprintf(out, 32, "%s", (const char *)context);
+}
+
+/* Retired in the middle: there is no such gauge any more, and no other to finish with. */
+static void retired_in_the_middle(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct fw_error error = {0};
+	char path[PATH_MAX],
+	    at[32] = "2099-03-05T08:00:00.000Z"; /* behind the log, which has the true time */
+	const struct fw_job_begin what = {path, NULL, "gearbox", "R. Example"};
+	struct fw_job *job;
+
+	bench_open(&bench);
+	enter_dial(&bench, "DI-2");
+	bench_write(&bench, "procedure.lua", procedure, path);
+	assert_ok(fw_job_begin(&job, bench.trail, &what, told_time, at, &error));
+	give(job, "a", "0.4");
+	assert_ok(fw_shop_gauge_retire(bench.trail, "DI-2", "fell", "A. Sample", NULL, &error));
+	refuse(&bench, job, "0.4", "DI-2, with which this measurement began, was retired on 20");
+	fw_job_close(job);
+	bench_close(&bench);
+}
+
 /* One begun without a registered gauge goes on without, though one was registered since. */
 static void begun_without_goes_on_without(void **state)
 {
@@ -486,6 +513,38 @@ static void a_coarse_gauge_is_named(void **state)
 	assert_true(fw_job_pending(job)->width == 0); /* limits with one side have none */
 	expect_gauge(job, "DI-2", "");
 	give(job, "open", "0.12");
+	fw_job_close(job);
+	bench_close(&bench);
+}
+
+/* What a check says of its gauges isn't said of the measurement again. */
+static void a_coarse_gauge_is_named_once(void **state)
+{
+	(void)state;
+	static const char both[] =
+	    "return procedure { title = 'Both', phases = { 'One' }, run = function()\n"
+	    "  local tight = limits { min = mm(0.10), max = mm(0.16), source = owner 'invented' }\n"
+	    "  phase 'One'\n"
+	    "  local m = measure { id = 'm', say = 'Read.', unit = mm, gauge = 'dial indicator', "
+	    "limits = "
+	    "tight }\n"
+	    "  check { id = 'c', value = m, limits = tight, found = true }\n"
+	    "  task { id = 'end', say = 'Put it away.' }\n"
+	    "end }\n";
+	struct bench bench;
+	struct bench_audit audit;
+	const char *said;
+
+	bench_open(&bench);
+	enter(&bench, "DI-1", "dial indicator", 0.01, 0.01, 0, NULL);
+	struct fw_job *job = begin(&bench, both);
+	give(job, "m", "0.13"); /* in the middle: within, whatever the rule says */
+	bench_audit_sound(&audit, bench.trail, 1);
+	said = strstr(audit.text, "coarsely measured");
+	assert_non_null(said);
+	assert_contains(said, "'c': 6 steps");
+	assert_null(strstr(said + 1, "coarsely measured"));
+	assert_null(strstr(audit.text, "O 4 coarsely")); /* a note, as the verdict counts it */
 	fw_job_close(job);
 	bench_close(&bench);
 }
@@ -772,11 +831,6 @@ static void every_reading_it_took(void **state)
 	bench_close(&bench);
 }
 
-static void told_time(void *context, char out[32])
-{
-	snprintf(out, 32, "%s", (const char *)context);
-}
-
 /* A check of a later day rests on readings of the days before: it isn't in question if they aren't.
  */
 static void uses_from_a_day_on(void **state)
@@ -814,11 +868,13 @@ int main(void)
 	    cmocka_unit_test(of_several_one_is_named),
 	    cmocka_unit_test(it_reads_what_is_asked_for),
 	    cmocka_unit_test(one_measurement_one_gauge),
+	    cmocka_unit_test(retired_in_the_middle),
 	    cmocka_unit_test(begun_without_goes_on_without),
 	    cmocka_unit_test(overdue_is_recorded_bad_is_refused),
 	    cmocka_unit_test(each_gauge_has_its_own_error),
 	    cmocka_unit_test(an_error_that_grows_with_the_reading),
 	    cmocka_unit_test(a_coarse_gauge_is_named),
+	    cmocka_unit_test(a_coarse_gauge_is_named_once),
 	    cmocka_unit_test(a_replay_does_not_ask_the_register),
 	    cmocka_unit_test(figures_that_nobody_recorded_are_found),
 	    cmocka_unit_test(two_gauges_in_one_measurement_stop_a_replay),
