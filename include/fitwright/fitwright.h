@@ -17,6 +17,7 @@
 #include "fitwright/fit.h"
 #include "fitwright/gauges.h"
 #include "fitwright/gears.h"
+#include "fitwright/history.h"
 #include "fitwright/job.h"
 #include "fitwright/joint.h"
 #include "fitwright/measure.h"

@@ -190,8 +190,9 @@ static bool same(const char *a, const char *b)
 
 static bool is_again(const struct fw_report_entry *finding, const struct fw_report_entry *old)
 {
-	return same(finding->step, old->step) &&
-	       same(fw_get_text(finding->ask, "find"), fw_get_text(old->ask, "find"));
+	const char *find = fw_get_text(finding->ask, "find");
+
+	return find && same(finding->step, old->step) && same(find, fw_get_text(old->ask, "find"));
 }
 
 /* The finding that the amendment struck and of which this is the same, found anew. */

@@ -10,6 +10,8 @@
 #include "report/outcome.h"
 
 void fw_html_style(FILE *out);
+/** For a figure that is a file of its own. */
+void fw_html_svg_style(FILE *out);
 
 void fw_html_title(FILE *out, const struct fw_report_job *job,
                    const struct fw_report_outcome *outcome);

@@ -79,6 +79,10 @@ static const char figures[] =
     "figure{margin:.3rem 0;max-width:32rem}\n"
     "figcaption{font-size:.85rem;color:#444}\n"
     "figure svg{display:block;width:100%;height:auto;font:11px system-ui,sans-serif}\n"
+    ".joint{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 2rem}\n"
+    ".joint>h3,.joint>p{grid-column:1/-1}\n.joint figure{max-width:22rem}\n";
+
+static const char marks[] =
     "svg text{fill:#1b1b1b}\n"
     "svg .name{font-weight:600}\nsvg .unit{fill:#444}\n"
     "svg .axis{stroke:#1b1b1b;stroke-width:1}\n"
@@ -91,9 +95,17 @@ static const char figures[] =
     "svg .cross{stroke:#1b1b1b;stroke-width:2.4}\n"
     "svg .alarm{font-weight:700}\n"
     "svg .bolt{fill:#fff;stroke:#1b1b1b;stroke-width:1.5}\n"
-    "svg .turn{font-size:13px;font-weight:700}\nsvg .path{stroke:#aaa;stroke-width:1}\n"
-    ".joint{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 2rem}\n"
-    ".joint>h3,.joint>p{grid-column:1/-1}\n.joint figure{max-width:22rem}\n";
+    "svg .turn{font-size:13px;font-weight:700}\nsvg .path{stroke:#aaa;stroke-width:1}\n";
+
+static const char chart[] =
+    "svg{font:11px system-ui,sans-serif;font-variant-numeric:tabular-nums}\n"
+    "svg .paper{fill:#fff}\n"
+    "svg .mean{stroke:#1b1b1b;stroke-width:1}\n"
+    "svg .control{stroke:#1b1b1b;stroke-width:1.2;stroke-dasharray:6 3}\n"
+    "svg .thread{fill:none;stroke:#777;stroke-width:.7}\n"
+    "svg .hair{stroke:#777;stroke-width:.4}\nsvg .jump{stroke:#1b1b1b;stroke-width:1.6}\n"
+    "svg .halo{paint-order:stroke;stroke:#fff;stroke-width:3px;stroke-linejoin:round}\n"
+    "svg .dot{fill:#1b1b1b}\nsvg .ring{fill:none;stroke:#1b1b1b;stroke-width:1.4}\n";
 
 static const char evidence[] =
     ".evidence{display:grid;grid-template-columns:repeat(auto-fill,minmax(18rem,1fr));gap:1rem "
@@ -156,10 +168,19 @@ static const char paper[] =
 
 void fw_html_style(FILE *out)
 {
-	static const char *const parts[] = {base, tables, outcome, figures, evidence, narrow, paper};
+	static const char *const parts[] = {base,  tables,   outcome, figures,
+	                                    marks, evidence, narrow,  paper};
 
 	fputs("<style>\n", out);
 	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
 		fputs(parts[i], out);
+	fputs("</style>\n", out);
+}
+
+void fw_html_svg_style(FILE *out)
+{
+	fputs("<style>\n", out);
+	fputs(marks, out);
+	fputs(chart, out);
 	fputs("</style>\n", out);
 }

@@ -55,6 +55,63 @@ static int take(void *context, const struct fw_entry *from)
 	return job->failed ? FW_ERR_MEMORY : 0;
 }
 
+/* The phase of a question without reading all of it; only where it isn't the one before. */
+static json_t *phase_of(struct fw_report_job *job, const char *ask)
+{
+	static const char key[] = "\"phase\":\"";
+	const char *before = fw_get_text(job->entries[job->phased].ask, "phase");
+	const char *from = ask ? strstr(ask, key) : NULL;
+	size_t length = from ? strcspn(from + sizeof key - 1, "\"\\") : 0;
+
+	if (!from)
+		return ask && strstr(ask, "\"phase\"") ? parse(ask) : NULL; /* written otherwise */
+	from += sizeof key - 1;
+	if (from[length] != '"')
+		return parse(ask);
+	if (before && strlen(before) == length && strncmp(before, from, length) == 0)
+		return NULL;
+	return json_pack("{s:s%}", "phase", from, length);
+}
+
+/* Whether an entry has to be read whole to know what was checked and what stands. */
+static bool tells(const struct fw_entry *entry)
+{
+	static const char *const kinds[] = {"withdraw", "amend", "lapse", "reopen", "sign"};
+	static const char *const finds[] = {"\"verdict\"", "\"trial\"", "\"concession\""};
+
+	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+		if (strcmp(entry->kind, kinds[i]) == 0)
+			return true;
+	for (size_t i = 0; i < sizeof finds / sizeof *finds; i++)
+		if (strcmp(entry->kind, "finding") == 0 && entry->ask && strstr(entry->ask, finds[i]))
+			return true;
+	return false;
+}
+
+static int take_verdict(void *context, const struct fw_entry *from)
+{
+	struct fw_report_job *job = context;
+
+	if (!grow(job)) {
+		job->failed = true;
+		return FW_ERR_MEMORY;
+	}
+	struct fw_report_entry *to = &job->entries[job->count++];
+	memset(to, 0, sizeof *to);
+	to->seq = from->seq;
+	to->kind = fw_report_utf8_repair(from->kind ? from->kind : "", &job->failed);
+	if (from->kind && tells(from)) {
+		to->step = fw_report_utf8_repair(from->step, &job->failed);
+		to->ask = parse(from->ask);
+		to->value = parse(from->value);
+	} else {
+		to->ask = phase_of(job, from->ask);
+	}
+	if (fw_get_text(to->ask, "phase"))
+		job->phased = job->count - 1;
+	return job->failed ? FW_ERR_MEMORY : 0;
+}
+
 static void keep_flaw(void *context, const struct fw_flaw *flaw)
 {
 	struct fw_report_job *job = context;
@@ -73,13 +130,14 @@ static void read_people(struct fw_report_job *job)
 		memset(&job->people, 0, sizeof job->people);
 }
 
-int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
-                           struct fw_error *err)
+static int read_with(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                     int (*visit)(void *context, const struct fw_entry *entry),
+                     struct fw_error *err)
 {
 	memset(job, 0, sizeof *job);
 	job->number = number;
 	job->trail = trail;
-	int code = fw_trail_walk(trail, number, take, job, err);
+	int code = fw_trail_walk(trail, number, visit, job, err);
 	if (job->failed)
 		return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory while reading its trail",
 		               (long long)number);
@@ -88,8 +146,19 @@ int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, in
 	if (job->count == 0)
 		return fw_fail(err, FW_ERR_NOT_FOUND, "there is no job %lld in this trail",
 		               (long long)number);
-
 	return fw_report_fold(job, err);
+}
+
+int fw_report_read_entries(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                           struct fw_error *err)
+{
+	return read_with(job, trail, number, take, err);
+}
+
+int fw_report_read_verdicts(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                            struct fw_error *err)
+{
+	return read_with(job, trail, number, take_verdict, err);
 }
 
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,

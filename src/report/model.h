@@ -36,6 +36,7 @@ struct fw_report_job {
 	struct fw_trail *trail; /**< borrowed: evidence is read when it is drawn */
 	struct fw_report_entry *entries;
 	size_t count, room;
+	size_t phased; /**< while verdicts are read: index of the last question with its phase */
 	size_t *order; /**< answers that stand, by index; an amendment in the place of its root */
 	size_t answers;
 	struct fw_people people;  /**< of the shop's log, whole */
@@ -44,6 +45,10 @@ struct fw_report_job {
 	bool failed;              /**< out of memory while reading */
 };
 
+/** The same for verdicts, trials and concessions alone, and what strikes them out: of all else only the kind is
+ *  kept, and the phase. */
+int fw_report_read_verdicts(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
+                            struct fw_error *err);
 /** Reads the job whole, folds it, and has its chain checked. */
 int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t number,
                    struct fw_error *err);

@@ -335,15 +335,13 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 	return NULL;
 }
 
-int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
-                    struct fw_error *err)
+int fw_report_judge_figures(struct fw_report_outcome *out, const struct fw_report_job *job,
+                            struct fw_error *err)
 {
 	const struct fw_report_entry *verdict = NULL;
 
 	*out = (struct fw_report_outcome){.count = 0};
 	int code = fw_report_concessions(&out->concessions, &out->concession_count, job, err);
-	if (code == FW_OK)
-		code = fw_report_gauges(&out->gauges, job, err);
 	if (code != FW_OK)
 		return code;
 	while ((verdict = fw_report_next(job, verdict, "verdict")))
@@ -351,6 +349,18 @@ int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *j
 			return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);
 	for (size_t i = 0; i < out->count; i++)
 		count_figure(out, &out->figures[i]);
+	return FW_OK;
+}
+
+int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
+                    struct fw_error *err)
+{
+	int code = fw_report_judge_figures(out, job, err);
+
+	if (code == FW_OK)
+		code = fw_report_gauges(&out->gauges, job, err);
+	if (code != FW_OK)
+		return code;
 	count_rest(out, job);
 	write_sentence(out);
 	return FW_OK;

@@ -53,6 +53,9 @@ struct fw_report_outcome {
 
 int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
                     struct fw_error *err);
+/** The figures alone, with what was conceded; all else is 0. */
+int fw_report_judge_figures(struct fw_report_outcome *out, const struct fw_report_job *job,
+                            struct fw_error *err);
 void fw_report_outcome_free(struct fw_report_outcome *outcome);
 
 /** What a reader must see beside the figures, a sentence each, by `index` from 0; NULL behind the
