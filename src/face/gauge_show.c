@@ -85,3 +85,8 @@ void fw_gauge_show(const struct fw_screen *screen, const struct fw_shop_gauge *g
 		fw_wrap(screen, text, INDENT, FW_STYLE_CAUTION);
 	}
 }
+
+uint64_t fw_gauge_shown(const struct fw_shop_gauge *gauge, const char *note)
+{
+	return fw_source_name(gauge ? gauge->id : "") + fw_source_name(note ? note : "");
+}

@@ -20,4 +20,7 @@ const char *fw_gauge_figures(const struct fw_shop_gauge *gauge, char *buffer);
  *  may be NULL. */
 void fw_gauge_show(const struct fw_screen *screen, const struct fw_shop_gauge *gauge, const char *note);
 
+/** What struct fw_shown keeps of them, so that they are said once. */
+uint64_t fw_gauge_shown(const struct fw_shop_gauge *gauge, const char *note);
+
 #endif

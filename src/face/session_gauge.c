@@ -74,5 +74,6 @@ int fw_session_gauge(struct fw_session *session, const char *rest, struct fw_err
 		        "are used.",
 		        2, FW_STYLE_PLAIN);
 	fw_gauge_show(session->screen, gauge, note);
+	session->shown.gauge = fw_gauge_shown(gauge, note);
 	return FW_OK;
 }

@@ -155,7 +155,7 @@ void fw_job_show_next(const struct fw_screen *screen, const struct fw_job *job,
 	struct fw_shown now = shown_by(question);
 	const char *note;
 	const struct fw_shop_gauge *gauge = fw_job_gauge(job, &note);
-	now.gauge = fw_source_name(gauge ? gauge->id : "") + fw_source_name(note ? note : "");
+	now.gauge = fw_gauge_shown(gauge, note);
 	bool goes_on = now.step == shown->step && now.say == shown->say && count == 0;
 	if (goes_on)
 		fw_question_show_item(screen, question, now.options != shown->options);
