@@ -224,7 +224,7 @@ struct fw_audit_sum {
 	size_t entries, answers, findings_recomputed;
 	size_t broken, open, notes;
 	size_t signatures, keyed;   /**< that stand; of these, made with a key and found good */
-	size_t concessions;
+	size_t holds, concessions;  /**< that stand */
 	char head[FW_HASH_TEXT];
 	bool released;
 };
@@ -249,6 +249,38 @@ int fw_job_audit(struct fw_trail *trail, int64_t job, const struct fw_audit_give
                  struct fw_audit_sum *sum, struct fw_error *err);
 
 #define FW_AUDIT_TOLERANCE 1e-9
+
+/** What came of the audit of one job among many. Strings and lines are borrowed for the call. */
+struct fw_audit_done {
+	int64_t job;
+	const struct fw_audit_sum *sum;
+	const struct fw_audit_line *line;
+	size_t lines, left_out; /**< lines beyond fw_audit_many.lines_most are only counted */
+	const char *refused;    /**< NULL; else why it couldn't be audited */
+};
+
+/** An audit of many jobs. */
+struct fw_audit_many {
+	const char *path;    /**< the trail; each thread opens it for itself, for reading */
+	const int64_t *job;  /**< their numbers */
+	size_t jobs;
+	unsigned threads;    /**< 0: as many as the machine has processors */
+	size_t lines_most;   /**< lines kept of each job */
+	enum fw_audit_weight least; /**< lines that weigh less are left out */
+	const struct fw_audit_given *given; /**< or NULL */
+	void *context;
+	/** Hears of each job, in the order of `job`, in the calling thread. A return other than 0 ends the audit and is
+	 *  returned. */
+	int (*done)(void *context, const struct fw_audit_done *done);
+	/** NULL, or called several times a second in the calling thread, with the number of jobs audited so far.
+	 *  As `done`. */
+	int (*progress)(void *context, size_t audited, size_t jobs);
+};
+
+/** Audits jobs, several at a time, as fw_job_audit() does; what is heard doesn't depend on the number of threads.
+ *  One that can't be audited doesn't keep the others from it. What is common to all jobs of a file is checked by
+ *  fw_trail_verify() with FW_VERIFY_FILE. FW_ERR_MEMORY, or as fw_trail_open(). */
+int fw_job_audit_many(const struct fw_audit_many *many, struct fw_error *err);
 
 #ifdef __cplusplus
 }

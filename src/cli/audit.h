@@ -32,7 +32,22 @@ bool fw_audit_read_head(uint8_t out[FW_HASH], const char *text);
 int fw_audit_paper(struct fw_trail *trail, int64_t job, const uint8_t head[FW_HASH],
                    struct fw_audit_view *view, struct fw_audit_sum *sum, struct fw_error *err);
 
+/** Cards that were brought along. */
+struct fw_audit_cards {
+	struct fw_card *card;
+	size_t count;
+};
+/** Reads a card, or all of a folder ("NAME.card"), and adds them. Message with the file. */
+int fw_audit_cards_add(struct fw_audit_cards *cards, const char *path, struct fw_error *err);
+void fw_audit_cards_free(struct fw_audit_cards *cards);
+
+/** What an audit of all is told. */
+struct fw_audit_options {
+	bool json;
+	unsigned threads; /**< 0: as many as there are processors */
+	struct fw_audit_given given;
+};
 /** The file, then every job of it. Returns an exit status. */
-int fw_audit_all(struct fw_cli *cli, bool json);
+int fw_audit_all(struct fw_cli *cli, const struct fw_audit_options *options);
 
 #endif

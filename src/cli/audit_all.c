@@ -1,14 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The whole record: the file, then each job. */
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
+#include <unistd.h>
 
 #include "cli/audit.h"
 #include "face/glyph.h"
-#include "face/wrap.h"
 
 #define UNIT_COLUMNS 24
+/* Lines of a job shown in words: of what is broken in it, so many; `audit JOB` says all. */
+#define BROKEN_SHOWN 3
+/* Lines of a job given as JSON: no job of an honest shop comes near it. */
+#define LINES_MOST 10000
 
 struct job_name {
 	int64_t number;
@@ -16,19 +22,57 @@ struct job_name {
 };
 
 struct whole {
+	struct fw_cli *cli;
+	const struct fw_audit_options *options;
 	struct fw_audit_view view;
-	json_t *array; /* NULL: in words */
 	struct job_name *jobs;
 	size_t count, room;
+	size_t handed; /* jobs that were told */
 	struct fw_audit_sum
 	    file; /* what is wrong with the file itself, or with how its jobs hang together */
 	size_t sound, open, broken; /* jobs */
+	size_t signatures, keyed, holds, concessions;
+	bool progress, shown, stopped;
+	bool opened;        /* the list of JSON */
+	double began, told; /* seconds */
 };
+
+static volatile sig_atomic_t stop_asked;
+
+static void on_stop(int number)
+{
+	(void)number;
+	stop_asked = 1;
+}
+
+/* The first time the audit ends in good order, the second time at once. */
+static void catch_signals(void)
+{
+	static const int leave[] = {SIGINT, SIGTERM, SIGHUP};
+	struct sigaction action = {.sa_handler = on_stop, .sa_flags = (int)SA_RESETHAND};
+
+	sigemptyset(&action.sa_mask);
+	for (size_t i = 0; i < sizeof leave / sizeof *leave; i++) {
+		struct sigaction before;
+		if (sigaction(leave[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+			sigaction(leave[i], &action, NULL);
+	}
+}
+
+static double seconds(void)
+{
+	struct timespec now;
+
+	clock_gettime(CLOCK_MONOTONIC, &now);
+	return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
 
 static int no_memory(struct fw_error *err)
 {
 	return fw_fail(err, FW_ERR_MEMORY, "out of memory while auditing");
 }
+
+/* ---- the jobs ---- */
 
 static int note_job(void *context, const struct fw_job_line *line)
 {
@@ -53,6 +97,16 @@ static int note_job(void *context, const struct fw_job_line *line)
 	return 0;
 }
 
+/* ---- the file ---- */
+
+static void say_broken(struct whole *whole, int64_t seq, const char *what, const char *means)
+{
+	const struct fw_audit_line line = {FW_AUDIT_BROKEN, 0, seq, what, means};
+
+	whole->file.broken++;
+	fw_audit_take_line(&whole->view, &line);
+}
+
 static void on_flaw(void *context, const struct fw_flaw *flaw)
 {
 	struct whole *whole = context;
@@ -63,28 +117,65 @@ static void on_flaw(void *context, const struct fw_flaw *flaw)
 	fw_audit_take_line(&whole->view, &line);
 }
 
-/* Takes the lines gathered so far with it. */
-static int add_object(struct whole *whole, int64_t job, const struct fw_audit_sum *sum,
+/* People and gauges are common to all jobs. */
+static int check_log(struct whole *whole, struct fw_trail *trail, struct fw_error *err)
+{
+	struct fw_people people = {0};
+	struct fw_shop_gauges gauges = {0};
+	struct fw_error error = {0};
+	size_t flaws;
+
+	if (fw_trail_format(trail) < 2)
+		return FW_OK;
+	int code = fw_trail_verify(trail, FW_SHOP, on_flaw, whole, &flaws, err);
+	if (code == FW_ERR_NOT_FOUND) /* the check of the file said so */
+		return FW_OK;
+	if (code != FW_OK)
+		return code;
+	if (fw_people_read(&people, trail, 0, &error) != FW_OK)
+		say_broken(whole, 0, error.text, "whose keys the shop has can't be told");
+	if (fw_shop_gauges_read(&gauges, trail, &error) != FW_OK)
+		say_broken(whole, 0, error.text, "what was recorded of the gauges can't be read");
+	fw_people_free(&people);
+	fw_shop_gauges_free(&gauges);
+	return FW_OK;
+}
+
+/* Takes the lines gathered so far with it. The list is written as it grows, and never held whole.
+ */
+static int put_object(struct whole *whole, int64_t job, const struct fw_audit_sum *sum,
                       struct fw_error *err)
 {
-	if (!whole->array)
-		return FW_OK;
-	json_t *object = fw_audit_object(job, sum, whole->view.lines);
+	json_t *object = whole->view.failed ? NULL : fw_audit_object(job, sum, whole->view.lines);
+
 	json_decref(whole->view.lines);
 	whole->view.lines = json_array();
-	if (!object || json_array_append_new(whole->array, object) != 0 || !whole->view.lines ||
-	    whole->view.failed)
+	char *text = object && whole->view.lines ? json_dumps(object, JSON_INDENT(2)) : NULL;
+	json_decref(object);
+	if (!text)
 		return no_memory(err);
+	fputs(whole->opened ? ",\n" : "[\n", stdout);
+	whole->opened = true;
+	fputs(text, stdout); /* a failure shows when the program ends */
+	free(text);
 	return FW_OK;
 }
 
 static int check_file(struct whole *whole, struct fw_trail *trail, struct fw_error *err)
 {
 	size_t flaws;
-	int code = fw_trail_verify(trail, FW_VERIFY_ALL, on_flaw, whole, &flaws, err);
+	int code = fw_trail_verify(trail, FW_VERIFY_FILE, on_flaw, whole, &flaws, err);
 
-	return code == FW_OK ? add_object(whole, 0, &whole->file, err) : code;
+	if (code == FW_OK)
+		code = check_log(whole, trail, err);
+	if (code == FW_OK && whole->options->json)
+		code = put_object(whole, 0, &whole->file, err);
+	if (code == FW_OK)
+		code = fw_trail_jobs(trail, note_job, whole, err);
+	return code == FW_ERR_MEMORY ? no_memory(err) : code;
 }
+
+/* ---- each job ---- */
 
 static void show_job(const struct fw_screen *screen, const struct job_name *job,
                      const struct fw_audit_sum *sum)
@@ -101,44 +192,107 @@ static void show_job(const struct fw_screen *screen, const struct job_name *job,
 	fprintf(screen->out, "  broken %zu, open %zu, notes %zu\n", sum->broken, sum->open, sum->notes);
 }
 
-/* A job that can't be audited is broken, and no reason to leave the others out. */
-static int audit_job(struct whole *whole, struct fw_trail *trail, const struct job_name *job,
-                     struct fw_error *err)
+/* Nothing of it stays on the screen. */
+static void hide_progress(struct whole *whole)
 {
-	struct fw_audit_sum sum = {0};
-	struct fw_error refused = {0};
-	int code =
-	    fw_job_audit(trail, job->number, NULL, fw_audit_take_line, &whole->view, &sum, &refused);
+	if (whole->shown)
+		fputs("\r\033[K", stderr);
+	whole->shown = false;
+}
 
-	if (code == FW_ERR_MEMORY || code == FW_ERR_BUSY)
-		return fw_fail(err, code, "%s", refused.text);
-	if (code != FW_OK) {
-		const struct fw_audit_line line = {FW_AUDIT_BROKEN, job->number, 0, refused.text,
-		                                   "the job can't be audited"};
-		whole->view.quiet = false;
-		fw_audit_take_line(&whole->view, &line);
-		whole->view.quiet = true;
-		sum.broken++;
+static int on_progress(void *context, size_t audited, size_t jobs)
+{
+	struct whole *whole = context;
+	double now = whole->progress ? seconds() : 0.0;
+
+	if (stop_asked) {
+		whole->stopped = true;
+		return FW_ERR_STATE;
 	}
-	whole->broken += sum.broken > 0;
-	whole->open += sum.broken == 0 && sum.open > 0;
-	whole->sound += sum.broken == 0 && sum.open == 0;
-	if (!whole->array)
-		show_job(&whole->view.screen, job, &sum);
-	return add_object(whole, job->number, &sum, err);
+	if (!whole->progress || now - whole->told < 0.25)
+		return 0;
+	whole->told = now;
+	whole->shown = true;
+	double took = now - whole->began;
+	fprintf(stderr, "\raudited %zu of %zu jobs, %.0f a second ", audited, jobs,
+	        took > 0 ? (double)audited / took : 0.0);
+	return 0;
 }
 
-static int audit_jobs(struct whole *whole, struct fw_trail *trail, struct fw_error *err)
+static void count_job(struct whole *whole, const struct fw_audit_sum *sum)
 {
-	int code = fw_trail_jobs(trail, note_job, whole, err);
-
-	if (code == FW_ERR_MEMORY)
-		return no_memory(err);
-	whole->view.quiet = true;
-	for (size_t i = 0; code == FW_OK && i < whole->count; i++)
-		code = audit_job(whole, trail, &whole->jobs[i], err);
-	return code;
+	whole->broken += sum->broken > 0;
+	whole->open += sum->broken == 0 && sum->open > 0;
+	whole->sound += sum->broken == 0 && sum->open == 0;
+	whole->signatures += sum->signatures;
+	whole->keyed += sum->keyed;
+	whole->holds += sum->holds;
+	whole->concessions += sum->concessions;
 }
+
+static void take_lines(struct whole *whole, const struct fw_audit_done *done)
+{
+	char more[128];
+
+	for (size_t i = 0; i < done->lines; i++)
+		fw_audit_take_line(&whole->view, &done->line[i]);
+	if (done->left_out == 0)
+		return;
+	const struct fw_audit_line line = {FW_AUDIT_BROKEN, done->job, 0, more,
+	                                   "fitwright audit JOB shows them all"};
+	snprintf(more, sizeof more, "and %zu more", done->left_out);
+	fw_audit_take_line(&whole->view, &line);
+}
+
+/* A job that can't be audited is broken, and no reason to leave the others out. */
+static int on_done(void *context, const struct fw_audit_done *done)
+{
+	struct whole *whole = context;
+	const struct job_name *job = &whole->jobs[whole->handed++];
+	struct fw_audit_sum sum = *done->sum;
+	const struct fw_audit_line refused = {FW_AUDIT_BROKEN, done->job, 0, done->refused,
+	                                      "the job can't be audited"};
+
+	hide_progress(whole);
+	sum.broken += done->refused != NULL;
+	count_job(whole, &sum);
+	if (!whole->options->json)
+		show_job(&whole->view.screen, job, &sum);
+	take_lines(whole, done);
+	if (done->refused)
+		fw_audit_take_line(&whole->view, &refused);
+	return whole->options->json ? put_object(whole, done->job, &sum, NULL) : FW_OK;
+}
+
+static int audit_jobs(struct whole *whole, const char *path, struct fw_error *err)
+{
+	int64_t *numbers = calloc(whole->count ? whole->count : 1, sizeof *numbers);
+
+	if (!numbers)
+		return no_memory(err);
+	for (size_t i = 0; i < whole->count; i++)
+		numbers[i] = whole->jobs[i].number;
+	const bool json = whole->options->json;
+	const struct fw_audit_many many = {.path = path,
+	                                   .job = numbers,
+	                                   .jobs = whole->count,
+	                                   .threads = whole->options->threads,
+	                                   .lines_most = json ? LINES_MOST : BROKEN_SHOWN,
+	                                   .least = json ? FW_AUDIT_NOTE : FW_AUDIT_BROKEN,
+	                                   .given = &whole->options->given,
+	                                   .context = whole,
+	                                   .done = on_done,
+	                                   .progress = on_progress};
+	whole->began = seconds();
+	int code = fw_job_audit_many(&many, err);
+	hide_progress(whole);
+	free(numbers);
+	if (whole->stopped) /* what was audited is told all the same */
+		return FW_OK;
+	return code == FW_ERR_MEMORY ? no_memory(err) : code;
+}
+
+/* ---- the sum ---- */
 
 static void show_sum(const struct whole *whole)
 {
@@ -147,14 +301,21 @@ static void show_sum(const struct whole *whole)
 	                                 .open = whole->open};
 	enum fw_style style = fw_audit_style(&sum);
 
-	fprintf(screen->out, "\nThe file and its chains: %zu flaw%s.\n", whole->file.broken,
-	        whole->file.broken == 1 ? "" : "s");
-	fprintf(screen->out, "Jobs %zu: broken %zu, with open points %zu, sound %zu:\n", whole->count,
+	fprintf(screen->out,
+	        "\nThe file, how its jobs hang together, and the shop's log: %zu flaw%s.\n",
+	        whole->file.broken, whole->file.broken == 1 ? "" : "s");
+	fprintf(screen->out, "Signatures %zu, by key %zu; holds %zu; concessions %zu.\n",
+	        whole->signatures, whole->keyed, whole->holds, whole->concessions);
+	if (whole->stopped)
+		fprintf(screen->out, "STOPPED: %zu of %zu jobs were audited.\n", whole->handed,
+		        whole->count);
+	fprintf(screen->out, "Jobs %zu: broken %zu, with open points %zu, sound %zu:\n", whole->handed,
 	        whole->broken, whole->open, whole->sound);
 	fw_style_on(screen, style);
-	fputs(sum.broken ? "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
-	      : sum.open ? "SOUND, WITH OPEN POINTS"
-	                 : "SOUND",
+	fputs(sum.broken       ? "THE RECORD CAN'T BE TRUSTED AS IT STANDS"
+	      : whole->stopped ? "THE AUDIT ISN'T COMPLETE"
+	      : sum.open       ? "SOUND, WITH OPEN POINTS"
+	                       : "SOUND",
 	      screen->out);
 	fw_style_off(screen, style);
 	fputc('\n', screen->out);
@@ -164,15 +325,14 @@ static void show_sum(const struct whole *whole)
 
 static int finish(const struct whole *whole)
 {
-	int status = FW_EXIT_FINE;
-
-	if (whole->array)
-		status = fw_cli_put_json(whole->array);
+	if (whole->options->json)
+		fputs("\n]\n", stdout);
 	else
 		show_sum(whole);
-	return status == FW_EXIT_FINE && (whole->file.broken || whole->broken || whole->open)
-	           ? FW_EXIT_FINDING
-	           : status;
+	if (whole->stopped)
+		return fw_cli_fail(FW_EXIT_TROUBLE, "stopped; %zu of %zu jobs were audited", whole->handed,
+		                   whole->count);
+	return whole->file.broken || whole->broken || whole->open ? FW_EXIT_FINDING : FW_EXIT_FINE;
 }
 
 static void forget(struct whole *whole)
@@ -181,31 +341,33 @@ static void forget(struct whole *whole)
 		free(whole->jobs[i].unit);
 	free(whole->jobs);
 	json_decref(whole->view.lines);
-	json_decref(whole->array);
 }
 
 static int audit(struct fw_trail *trail, void *context, struct fw_error *err)
 {
-	int code = check_file(context, trail, err);
-
-	return code == FW_OK ? audit_jobs(context, trail, err) : code;
+	return check_file(context, trail, err);
 }
 
-int fw_audit_all(struct fw_cli *cli, bool json)
+int fw_audit_all(struct fw_cli *cli, const struct fw_audit_options *options)
 {
-	struct whole whole = {.view = {.screen = fw_cli_screen(cli), .many = true}};
-	int status;
+	struct whole whole = {.cli = cli,
+	                      .options = options,
+	                      .view = {.screen = fw_cli_screen(cli), .many = true},
+	                      .progress = isatty(STDERR_FILENO)};
+	char buffer[FW_CLI_PATH];
+	struct fw_error err = {0};
 
-	if (json) {
-		whole.array = json_array();
-		whole.view.lines = json_array();
-	}
-	if (json && (!whole.array || !whole.view.lines))
-		status = fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
-	else
-		status = fw_cli_with_trail(cli, FW_TRAIL_READ, audit, &whole);
+	if (options->json && !(whole.view.lines = json_array()))
+		return fw_cli_fail(FW_EXIT_TROUBLE, "out of memory");
+	catch_signals();
+	int status = fw_cli_with_trail(cli, FW_TRAIL_READ, audit, &whole);
+	const char *path = fw_cli_trail_path(cli, buffer, sizeof buffer, &err);
+	if (status == FW_EXIT_FINE && (!path || audit_jobs(&whole, path, &err) != FW_OK))
+		status = fw_cli_trouble(&err);
 	if (status == FW_EXIT_FINE)
 		status = finish(&whole);
+	else if (whole.opened)
+		fputs("\n]\n", stdout);
 	forget(&whole);
 	return status;
 }

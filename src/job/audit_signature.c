@@ -139,6 +139,7 @@ static void look_at_one(struct fw_audit_signer *signer, size_t at)
 		return;
 	}
 	sum->signatures += !record->struck;
+	sum->holds += it.purpose == FW_FOR_HOLD && !record->struck;
 	if (!it.keyed)
 		by_name_alone(signer, &it);
 	else if (fw_audit_key(signer, &it))
