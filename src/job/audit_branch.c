@@ -7,7 +7,7 @@
 #include "audit_internal.h"
 
 /* Most answers handed over in all branches of a job; each branch is run from the start. */
-#define ANSWERS_MOST 3000000
+#define ANSWERS_MOST 1000000
 
 struct branches {
 	struct fw_audit *audit;
@@ -123,10 +123,52 @@ static bool is_known(const struct fw_records *records, size_t at)
 	       fw_record_is(&records->list[at], "withdraw");
 }
 
+/* Held against its own question, which was met with another answer. */
+static bool check_alone(struct branches *it, struct fw_record *record)
+{
+	struct fw_question_view view = {0};
+	struct fw_error error = {0};
+
+	if (fw_question_view_set(&view, record->ask, &error) != FW_OK)
+		return false;
+	record->checked = true;
+	on_branch_answer(it->audit, record, &view.question);
+	fw_question_view_clear(&view);
+	return true;
+}
+
+/* The first entry behind `at` that isn't a file attached. */
+static size_t behind(const struct fw_records *records, size_t at)
+{
+	do
+		at++;
+	while (at < records->count && fw_record_is(&records->list[at], "evidence"));
+	return at;
+}
+
+/* Whether nothing was found from the answer that is taken back, and the same question was answered
+ * anew: then there is nothing to be worked out, as the procedure asks it there again in another
+ * branch. */
+static bool is_answered_anew(const struct fw_records *records, size_t at)
+{
+	const json_t *entry = json_object_get(records->list[at].value, "entry");
+	const struct fw_record *old = fw_records_find(records, json_integer_value(entry));
+	size_t anew = behind(records, at);
+
+	return fw_record_is(&records->list[at], "withdraw") && old && anew < records->count &&
+	       !fw_record_is(old, "amend") && behind(records, (size_t)(old - records->list)) == at &&
+	       strcmp(records->list[anew].kind, old->kind) == 0 &&
+	       strcmp(records->list[anew].ask_text, old->ask_text) == 0;
+}
+
 static void run_branch(struct branches *it, size_t at)
 {
 	const struct fw_records *records = &it->job->records;
+	const json_t *entry = json_object_get(records->list[at].value, "entry");
 
+	if (is_answered_anew(records, at) &&
+	    check_alone(it, fw_records_find(records, json_integer_value(entry))))
+		return;
 	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
 		if (!fw_record_is(&records->list[at], ends[i].kind) || is_known(records, at))
 			continue;
@@ -137,20 +179,14 @@ static void run_branch(struct branches *it, size_t at)
 	}
 }
 
-/* An amendment that was taken back before the procedure came to it again is held against its
- * question alone. */
+/* An amendment that was taken back before the procedure came to it again has its question to be
+ * held against. */
 static void check_unmet(struct branches *it, struct fw_record *record)
 {
-	struct fw_question_view view = {0};
-	struct fw_error error = {0};
-
-	if (fw_record_is(record, "amend") && fw_question_view_set(&view, record->ask, &error) == FW_OK)
-		on_branch_answer(it->audit, record, &view.question);
-	else
+	if (!fw_record_is(record, "amend") || !check_alone(it, record))
 		fw_audit_say(it->audit, FW_AUDIT_BROKEN, record->seq,
 		             "worked out again, the job never comes to it",
 		             "it follows from nothing that was recorded");
-	fw_question_view_clear(&view);
 }
 
 static void say_left_out(const struct branches *it)
