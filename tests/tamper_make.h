@@ -7,14 +7,15 @@
 
 #define JOBS 3
 
-/* Two whole jobs and one just begun; the first goes on after the third began. The small shop, for
- * what is tried byte by byte, has one whole job and one just begun. */
+/* The shop's log, two whole jobs, the second with a photo, and one just begun; the first goes on
+ * after the third began. The small shop, for what is tried byte by byte, has one whole job and one
+ * just begun. */
 struct shop {
 	int jobs;
 	char folder[PATH_MAX], good[PATH_MAX], bad[PATH_MAX];
 	char guards[4096]; /* SQL that makes the triggers again, to the letter */
 	uint8_t facts[FW_HASH];
-	uint8_t heads[JOBS][FW_HASH];
+	uint8_t heads[JOBS + 1][FW_HASH]; /* by job; that of the shop's log first */
 };
 
 /* ---- the facts a reader gets ---- */
@@ -58,6 +59,20 @@ static inline int add_source(struct facts *facts, struct fw_trail *trail, const 
 	return code;
 }
 
+static inline int add_evidence(struct facts *facts, struct fw_trail *trail)
+{
+	uint8_t hash[FW_HASH];
+	char *bytes;
+	size_t size;
+
+	fw_trail_hash(hash, make_photo, sizeof make_photo);
+	int code = fw_trail_evidence(trail, hash, &bytes, &size, NULL);
+	if (!code)
+		add_fact(facts, bytes, size);
+	free(bytes);
+	return code;
+}
+
 static inline int add_job(void *context, const struct fw_job_line *line)
 {
 	add_fact(context, &line->job, sizeof line->job);
@@ -77,6 +92,8 @@ static inline int read_facts(struct fw_trail *trail, int jobs, uint8_t out[FW_HA
 		code = add_source(&facts, trail, make_procedure);
 	if (!code)
 		code = add_source(&facts, trail, make_sheet);
+	if (!code)
+		code = add_evidence(&facts, trail);
 	if (!code)
 		fw_trail_hash(out, facts.bytes, facts.size);
 	free(facts.bytes);
@@ -158,11 +175,10 @@ static inline void copy_good(const struct shop *shop)
 
 static inline void drop_triggers(sqlite3 *db)
 {
-	static const char *const names[] = {"entry_not_changed",  "entry_not_deleted",
-	                                    "entry_not_replaced", "source_not_changed",
-	                                    "source_not_deleted", "source_not_replaced",
-	                                    "evidence_not_changed", "evidence_not_deleted",
-	                                    "evidence_not_replaced"};
+	static const char *const names[] = {
+	    "entry_not_changed",    "entry_not_deleted",    "entry_not_replaced",
+	    "source_not_changed",   "source_not_deleted",   "source_not_replaced",
+	    "evidence_not_changed", "evidence_not_deleted", "evidence_not_replaced"};
 	char sql[128];
 
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
@@ -215,9 +231,11 @@ static inline void fill_shop(struct shop *shop, struct fw_trail *trail)
 {
 	struct fw_entry late = make_entry("answer", make_reading_ask, "0.41", make_reading_value);
 
+	make_log(trail);
 	make_whole_job(trail, "gearbox 4-118");
 	if (shop->jobs == JOBS)
 		make_whole_job(trail, "gearbox 4-119");
+	make_attached(trail, shop->jobs - 1);
 	make_job(trail, "gearbox 4-120");
 	make_append(trail, 1, &late);
 }
@@ -238,8 +256,8 @@ static inline struct shop *make_shop(int jobs)
 	assert_ok(fw_trail_open(&trail, shop->good, FW_TRAIL_CREATE, &error));
 	fill_shop(shop, trail);
 	assert_int_equal(read_facts(trail, jobs, shop->facts), FW_OK);
-	for (int job = 0; job < jobs; job++)
-		assert_ok(fw_trail_head(trail, job + 1, NULL, shop->heads[job], &error));
+	for (int job = FW_SHOP; job <= jobs; job++)
+		assert_ok(fw_trail_head(trail, job, NULL, shop->heads[job], &error));
 	fw_trail_close(trail);
 	make_ask(shop->good, guards, shop->guards, sizeof shop->guards);
 	return shop;

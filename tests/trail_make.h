@@ -230,6 +230,36 @@ static inline int64_t make_whole_job(struct fw_trail *trail, const char *unit)
 	return job;
 }
 
+/* A second entry in the log of the shop. */
+static inline void make_log(struct fw_trail *trail)
+{
+	struct fw_entry alone = make_entry("alone", NULL, NULL, "{\"alone\":true}");
+
+	alone.step = NULL;
+	alone.at = "2099-01-01T00:00:00.000Z"; /* not before the first, which is dated by the clock */
+	make_append(trail, FW_SHOP, &alone);
+}
+
+static const char make_photo[] = "\xff\xd8\xff\xe0 bytes of a photo\0that is none";
+
+/* Attaches the photo to a job. */
+static inline void make_attached(struct fw_trail *trail, int64_t job)
+{
+	struct fw_error error = {0};
+	uint8_t hash[FW_HASH];
+	char text[FW_HASH_TEXT], value[256];
+	int64_t seq;
+
+	fw_trail_hash(hash, make_photo, sizeof make_photo);
+	snprintf(value, sizeof value,
+	         "{\"name\":\"race.jpg\",\"kind\":\"image/jpeg\",\"size\":%zu,\"hash\":\"%s\"}",
+	         sizeof make_photo, fw_hash_text(text, hash));
+	struct fw_entry entry = make_entry("evidence", NULL, "the worn race", value);
+	assert_ok(fw_trail_head(trail, job, &seq, NULL, &error));
+	assert_ok(
+	    fw_trail_attach(trail, job, seq, &entry, make_photo, sizeof make_photo, NULL, &error));
+}
+
 /* Bytes of an entry put together by docs/trail.md, "The chain", and nothing else. */
 static inline size_t make_number(unsigned char *at, uint64_t number)
 {
