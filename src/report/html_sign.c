@@ -17,7 +17,7 @@ static void put_by(FILE *out, const struct fw_report_job *job, const struct fw_r
 	fw_report_signature(&sign, job, entry);
 	fw_put(out, sign.name ? sign.name : "not named");
 	if (sign.role) {
-		fputs(", ", out);
+		fputs(", as ", out);
 		fw_put(out, sign.role);
 	}
 	fputs(", ", out);
