@@ -162,7 +162,7 @@ static void show_all(struct listing *listing, const struct fw_shop_gauges *gauge
 static int list(struct fw_trail *trail, void *context, struct fw_error *err)
 {
 	struct listing *listing = context;
-	struct fw_shop_gauges gauges;
+	struct fw_shop_gauges gauges = {0};
 	int code = fw_shop_gauges_read(&gauges, trail, err);
 
 	if (code != FW_OK)

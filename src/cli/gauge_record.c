@@ -111,7 +111,7 @@ static int add(struct fw_trail *trail, void *context, struct fw_error *err)
 	struct change *change = context;
 	const struct fw_gauge_wanted *wanted = change->wanted;
 	struct fw_shop_gauge gauge = wanted_gauge(wanted);
-	struct fw_shop_gauges gauges;
+	struct fw_shop_gauges gauges = {0};
 	int code = take_figures(&gauge, wanted, err);
 
 	if (code == FW_OK)
@@ -164,7 +164,7 @@ static int calibrated(struct fw_trail *trail, void *context, struct fw_error *er
 {
 	struct change *change = context;
 	const char *id = change->wanted->id;
-	struct fw_shop_gauges gauges;
+	struct fw_shop_gauges gauges = {0};
 	int code = fw_shop_gauges_read(&gauges, trail, err);
 
 	if (code != FW_OK)

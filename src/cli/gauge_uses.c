@@ -85,7 +85,7 @@ static int walk(struct fw_trail *trail, void *context, struct fw_error *err)
 {
 	struct uses *uses = context;
 	const char *id = uses->wanted->id;
-	struct fw_shop_gauges gauges;
+	struct fw_shop_gauges gauges = {0};
 	int code = fw_shop_gauges_read(&gauges, trail, err);
 
 	if (code != FW_OK)

@@ -122,7 +122,7 @@ bool fw_gauges_goes_on(const struct fw_job *job)
 int fw_gauges_look_at_shelf(const struct fw_job *job, struct fw_error *err)
 {
 	struct fw_job_gauges *gauges = job->gauges;
-	struct fw_shop_gauges fresh;
+	struct fw_shop_gauges fresh = {0};
 	int64_t end = 0;
 	int code = fw_trail_head(job->trail, FW_SHOP, &end, NULL, err);
 

@@ -171,10 +171,10 @@ static int on_bad(struct fw_shop_gauges *out, const json_t *value, const struct 
 	struct fw_shop_gauge *gauge;
 	int code = find_named(&gauge, out, value, err);
 
-	if (code == FW_OK && (!fw_day_check(from) || !reason))
-		code = fw_fail(err, FW_ERR_TRAIL, "it doesn't say from which day, or why");
 	if (code != FW_OK)
 		return code;
+	if (!from || !fw_day_check(from) || !reason)
+		return fw_fail(err, FW_ERR_TRAIL, "it doesn't say from which day, or why");
 	struct fw_gauge_bad *bad = room_for_one(out->bad, out->bads, sizeof *bad);
 	if (!bad)
 		return no_memory(err);

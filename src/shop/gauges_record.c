@@ -108,38 +108,37 @@ int fw_shop_gauge_record(struct fw_trail *trail, const struct fw_shop_gauge *gau
 	return sign_off(&desk, trail, "gauge", by, fw_gauge_json(&kept), err);
 }
 
-/* The gauge `id`. */
-static int find_gauge(const struct fw_shop_gauge **out, const struct desk *desk, const char *id,
-                      struct fw_error *err)
+/* The gauge `id`, or NULL with `err` filled (FW_ERR_NOT_FOUND). */
+static const struct fw_shop_gauge *find_gauge(const struct desk *desk, const char *id,
+                                              struct fw_error *err)
 {
 	const struct fw_shop_gauge *gauge = fw_shop_gauge_find(&desk->gauges, id);
 
 	if (!gauge)
-		return fw_fail(
-		    err, FW_ERR_NOT_FOUND,
-		    "no gauge '%.60s' is in the shop's register; 'fitwright gauge list' shows them",
-		    id ? id : "");
-	*out = gauge;
-	return FW_OK;
+		fw_fail(err, FW_ERR_NOT_FOUND,
+		        "no gauge '%.60s' is in the shop's register; 'fitwright gauge list' shows them",
+		        id ? id : "");
+	return gauge;
 }
 
 int fw_shop_gauge_bad(struct fw_trail *trail, const char *id, const char *from, const char *reason,
                       const char *by, const char *at, struct fw_error *err)
 {
-	const struct fw_shop_gauge *gauge = NULL;
 	struct desk desk;
-	int code = fw_shop_check_words("the reason", reason, err);
 
-	if (code == FW_OK && !fw_day_check(from))
-		code =
-		    fw_fail(err, FW_ERR_ARGUMENT,
-		            "from '%.40s': a day of the calendar is written 2026-03-01", from ? from : "");
+	if (!from || !fw_day_check(from))
+		return fw_fail(err, FW_ERR_ARGUMENT,
+		               "from '%.40s': a day of the calendar is written 2026-03-01",
+		               from ? from : "");
+	int code = fw_shop_check_words("the reason", reason, err);
 	if (code == FW_OK)
 		code = sit_down(&desk, trail, by, at, err);
 	if (code != FW_OK)
 		return code;
-	code = find_gauge(&gauge, &desk, id, err);
-	if (code == FW_OK && strcmp(from, desk.tomorrow) > 0)
+	const struct fw_shop_gauge *gauge = find_gauge(&desk, id, err);
+	if (!gauge)
+		return leave(&desk, FW_ERR_NOT_FOUND);
+	if (strcmp(from, desk.tomorrow) > 0)
 		code = fw_fail(err, FW_ERR_ARGUMENT, "from %s: that day is still to come", from);
 	if (code != FW_OK)
 		return leave(&desk, code);
@@ -151,7 +150,6 @@ int fw_shop_gauge_bad(struct fw_trail *trail, const char *id, const char *from, 
 int fw_shop_gauge_retire(struct fw_trail *trail, const char *id, const char *reason, const char *by,
                          const char *at, struct fw_error *err)
 {
-	const struct fw_shop_gauge *gauge = NULL;
 	struct desk desk;
 	int code = fw_shop_check_words("the reason", reason, err);
 
@@ -159,8 +157,10 @@ int fw_shop_gauge_retire(struct fw_trail *trail, const char *id, const char *rea
 		code = sit_down(&desk, trail, by, at, err);
 	if (code != FW_OK)
 		return code;
-	code = find_gauge(&gauge, &desk, id, err);
-	if (code == FW_OK && gauge->retired)
+	const struct fw_shop_gauge *gauge = find_gauge(&desk, id, err);
+	if (!gauge)
+		return leave(&desk, FW_ERR_NOT_FOUND);
+	if (gauge->retired)
 		code =
 		    fw_fail(err, FW_ERR_STATE, "%s was retired on %s already", gauge->id, gauge->retired);
 	if (code != FW_OK)
