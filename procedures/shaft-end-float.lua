@@ -37,7 +37,7 @@ return procedure {
     local found = measure {
       id = "float-as-found",
       say = "Before anything is undone: pull the shaft out, zero the dial, push it in, read.",
-      unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) },
+      unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) }, limits = sheet.float,
       help = "Push and pull by hand only, the same each time. Turn the shaft a quarter between readings.",
     }
     check { id = "as-found", name = "end float", value = found, limits = sheet.float, found = true }
@@ -100,7 +100,7 @@ return procedure {
       local now = measure {
         id = "float-on-trial",
         say = "Pull the shaft out, zero the dial, push it in, read.",
-        unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) },
+        unit = mm, gauge = "dial indicator", readings = 3, plausible = { mm(0), mm(2) }, limits = sheet.float,
       }
       local outcome = fit:learn(stack, now)
       if outcome.surprise then
