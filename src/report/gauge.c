@@ -182,7 +182,7 @@ const char *fw_report_ratio_text(char *buffer, size_t size, const struct fw_repo
 		                fw_report_two_figures(number, sizeof number, steps));
 	buffer[0] = '\0';
 	if (one[0] || other[0])
-		fw_report_print(buffer, size, "limits are %s%s%s wide", one, one[0] && other[0] ? ", " : "",
-		                other);
+		fw_report_print(buffer, size, "limits are %s%s%s wide", one,
+		                one[0] && other[0] ? " and " : "", other);
 	return buffer;
 }

@@ -78,9 +78,7 @@ static void put_caption(FILE *out, const struct fw_report_job *job,
 static void put_picture(FILE *out, const struct fw_picture *picture, const char *bytes, size_t size,
                         const char *name)
 {
-	fputs("<label><input type=\"checkbox\" aria-label=\"larger\"/><img loading=\"lazy\" "
-	      "decoding=\"async\"",
-	      out);
+	fputs("<label><input type=\"checkbox\" aria-label=\"larger\"/><img", out);
 	fprintf(out, " width=\"%lu\" height=\"%lu\" alt=\"", (unsigned long)picture->width,
 	        (unsigned long)picture->height);
 	fw_put_cut(out, name ? name : "attached picture", 120);

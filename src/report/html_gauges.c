@@ -11,6 +11,22 @@ static void put_fact(FILE *out, const char *column, const struct fw_report_gauge
 	fw_html_cell(out, column, fw_report_gauge_fact(text, sizeof text, gauge, key));
 }
 
+/* A day stays in one piece. */
+static void put_day(FILE *out, const char *column, const struct fw_report_gauge *gauge,
+                    const char *key)
+{
+	char text[200];
+
+	fw_report_gauge_fact(text, sizeof text, gauge, key);
+	if (fw_report_utf8_length(text) != 10) {
+		fw_html_cell(out, column, text);
+		return;
+	}
+	fprintf(out, "<td class=\"quantity day\" data-column=\"%s\">", column);
+	fw_put(out, text);
+	fputs("</td>", out);
+}
+
 static void put_tag(FILE *out, size_t count, size_t all, const char *what)
 {
 	char text[96];
@@ -43,8 +59,8 @@ static void put_gauge(FILE *out, const struct fw_report_gauge *gauge)
 	fw_html_cell(out, "Kind", gauge->kind);
 	put_fact(out, "Reads to", gauge, "resolution");
 	put_fact(out, "Error", gauge, "error");
-	put_fact(out, "Calibrated", gauge, "calibrated");
-	put_fact(out, "Due", gauge, "due");
+	put_day(out, "Calibrated", gauge, "calibrated");
+	put_day(out, "Due", gauge, "due");
 	fw_report_gauge_fact(text, sizeof text, gauge, "source");
 	fw_html_cell(out, "Source",
 	             text[0]        ? text

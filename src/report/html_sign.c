@@ -38,7 +38,7 @@ static void put_concession(FILE *out, const struct fw_report_job *job,
 	const char *verdict = fw_get_text(ask, "verdict");
 	char text[400];
 
-	fputs("<div class=\"conceded\">\n<h3>Concession: ", out);
+	fputs("<div class=\"concession\">\n<h3>Concession: ", out);
 	fw_put(out, fw_report_conceded_name(concession));
 	fputs("</h3>\n<dl class=\"one\">\n", out);
 	if (ask) {
