@@ -103,8 +103,12 @@ int fw_job_given(struct fw_job *job, int (*visit)(void *context, const struct fw
 	(void)err;
 	for (size_t i = 0; code == FW_OK && i < job->at; i++) {
 		const struct fw_question *q = &job->steps[i].question;
-		const struct fw_given given = {(int64_t)i + 2, q->word,       q->step,
-		                               q->item,        job->typed[i], q->ask == FW_ASK_SIGN};
+		const struct fw_given given = {.seq = (int64_t)i + 2,
+		                               .word = q->word,
+		                               .step = q->step,
+		                               .item = q->item,
+		                               .typed = job->typed[i],
+		                               .signature = q->ask == FW_ASK_SIGN};
 		code = visit(context, &given);
 	}
 	return code;

@@ -117,7 +117,7 @@ static void amends(void **state)
 	assert_int_equal(run.job.amended, 1);
 	assert_string_equal(run.job.typed[1], "0.51");
 	assert_string_equal(run.job.reason, "read wrongly");
-	assert_contains(page_text(&run.page), "It reads: 0.41");
+	assert_contains(page_text(&run.page), "As it stands: float (reading 1 of 2): 0.41");
 	assert_contains(page_text(&run.page), "float (reading 1 of 2): \"0.41\" becomes \"0.51\".");
 	assert_contains(page_text(&run.page),
 	                "2 later answers stay. These lapse; what still comes up is asked again:");
@@ -127,6 +127,44 @@ static void amends(void **state)
 	talk(&run, "a box\n/amend 2\na crate\nmisheard\ny\n");
 	assert_int_equal(run.job.amended, 1);
 	assert_contains(page_text(&run.page), "No answer came after it.");
+	page_close(&run.page);
+}
+
+/* What is mistyped is asked for again: it must not end at the question that waits. */
+static void asks_again(void **state)
+{
+	(void)state;
+	struct run run;
+
+	talk(&run, ANSWERED "/amend 3\nabc\n3 Nm\n0.51\nread wrongly\nyes\n");
+	assert_int_equal(run.job.amended, 1);
+	assert_string_equal(run.job.typed[1], "0.51");
+	assert_int_equal(run.job.at, 5);
+	page_close(&run.page);
+	/* Doubted, mistyped, and doubted once more: what is kept is what was doubted last. */
+	talk(&run, ANSWERED "/amend 3\n16\nabc\n17\n17\nread wrongly\nyes\n");
+	assert_int_equal(run.job.amended, 1);
+	assert_true(run.job.confirmed[1]);
+	assert_string_equal(run.job.typed[1], "17");
+	page_close(&run.page);
+	/* "yes" affirms what is doubted, and nothing else. */
+	talk(&run, ANSWERED "/amend 3\n16\nabc\nyes\n\nthe last\n");
+	assert_int_equal(run.job.amended, 0);
+	assert_int_equal(run.job.at, 6);
+	assert_string_equal(run.job.typed[5], "the last");
+	assert_contains(page_text(&run.page), "Nothing was amended.");
+	page_close(&run.page);
+}
+
+/* Which answer is taken back is said before a reason is asked for. */
+static void names_what_goes_back(void **state)
+{
+	(void)state;
+	struct run run;
+
+	talk(&run, "a box\n0.41\n/back\n\n");
+	assert_contains(page_text(&run.page), "The last answer is float (reading 1 of 2): 0.41");
+	assert_int_equal(run.job.at, 2);
 	page_close(&run.page);
 }
 
@@ -141,15 +179,16 @@ static void leaves_it(void **state)
 	    {"/amend 3\n0.51\nread wrongly\nno\n", "Nothing was amended."},
 	    {"/amend 3\n0.51\n/pause\n", "A command isn't an answer here"},
 	    {"/amend 3\n/back\n", "A command isn't an answer here"},
-	    {"/amend 3\nabc\n", "abc"},
+	    {"/amend 3\nabc\n\n", "Nothing was amended."},
 	    {"/amend 3\n3 Nm\n", "Nm"},
+	    {"/amend 3\n16\n\n", "Nothing was amended."},
 	    {"/amend 5\n", "That is a signature"},
 	    {"/amend 1\n", "No answer stands under that number"},
 	    {"/amend 99\n", "No answer stands under that number"},
 	    {"/amend -3\n", "stands the number of an answer"},
 	    {"/amend float\n", "stands the number of an answer"},
 	    {"/amend 3x\n", "stands the number of an answer"},
-	    {"/amend 3", "It reads: 0.41"},
+	    {"/amend 3", "As it stands: float (reading 1 of 2): 0.41"},
 	};
 	(void)state;
 	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -255,6 +294,8 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 	    cmocka_unit_test_setup(lists, prepare),
 	    cmocka_unit_test_setup(amends, prepare),
+	    cmocka_unit_test_setup(asks_again, prepare),
+	    cmocka_unit_test_setup(names_what_goes_back, prepare),
 	    cmocka_unit_test_setup(leaves_it, prepare),
 	    cmocka_unit_test_setup(doubted, prepare),
 	    cmocka_unit_test_setup(in_a_file, prepare),

@@ -145,6 +145,7 @@ struct fw_given {
 	int64_t seq;      /**< the entry that holds it: the answer's, or its amendment's */
 	const char *word, *step, *item, *typed;
 	bool signature;   /**< can't be amended */
+	bool amendment;   /**< it amends an answer; taken back, that one stands again */
 };
 /** Calls `visit` for each answer that stands and that the procedure has come to, in the order in which it asks.
  *  A return other than 0 ends the walk and is returned. */

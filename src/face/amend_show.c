@@ -23,22 +23,29 @@ static int count_one(void *context, const struct fw_given *given)
 	return 0;
 }
 
+void fw_given_words(const struct fw_given *given, char *out, size_t size)
+{
+	const char *typed = given->typed && *given->typed ? given->typed : "(Enter)";
+
+	snprintf(out, size, "%.*s%s%.*s%s: %.*s", fw_utf8_fit(given->step, QUOTED), given->step,
+	         given->item ? " (" : "", given->item ? fw_utf8_fit(given->item, QUOTED) : 0,
+	         given->item ? given->item : "", given->item ? ")" : "", fw_utf8_fit(typed, QUOTED),
+	         typed);
+}
+
 /* "    12  float-on-trial (reading 1 of 3): 0.41" */
 static int show_one(void *context, const struct fw_given *given)
 {
 	struct list *list = context;
 	const struct fw_screen *screen = list->screen;
-	const char *typed = given->typed && *given->typed ? given->typed : "(Enter)";
-	char text[3 * QUOTED];
+	char words[FW_GIVEN_WORDS], text[FW_GIVEN_WORDS + 40];
 
 	if (list->skip > 0) {
 		list->skip--;
 		return 0;
 	}
-	snprintf(text, sizeof text, "%.*s%s%.*s%s: %.*s%s", fw_utf8_fit(given->step, QUOTED),
-	         given->step, given->item ? " (" : "",
-	         given->item ? fw_utf8_fit(given->item, QUOTED) : 0, given->item ? given->item : "",
-	         given->item ? ")" : "", fw_utf8_fit(typed, QUOTED), typed,
+	fw_given_words(given, words, sizeof words);
+	snprintf(text, sizeof text, "%s%s", words,
 	         given->signature ? "   (signature: stays, or lapses)" : "");
 	fprintf(screen->out, "  %4lld  ", (long long)given->seq);
 	fw_text_print(screen, text, screen->width - 8);

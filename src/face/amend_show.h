@@ -6,6 +6,11 @@
 #include "face/screen.h"
 #include "fitwright/job.h"
 
+/* Step, item and what was typed, cut to fit. */
+#define FW_GIVEN_WORDS 512
+/** "float-on-trial (reading 1 of 3): 0.41" */
+void fw_given_words(const struct fw_given *given, char *out, size_t size);
+
 /** Lists the answers that stand with the numbers of their entries, at most the last `most` of them
  * (0: all), and says how many came before. `count` (may be NULL) gets how many there are. */
 int fw_given_show(const struct fw_screen *screen, struct fw_job *job, size_t most, size_t *count,

@@ -37,7 +37,7 @@ static int show_list(struct fw_session *session, size_t most, struct fw_error *e
 struct seek {
 	int64_t seq;
 	bool found, signature;
-	char typed[FW_INPUT_LONGEST + 1];
+	char words[FW_GIVEN_WORDS];
 };
 
 static int seek_one(void *context, const struct fw_given *given)
@@ -47,7 +47,7 @@ static int seek_one(void *context, const struct fw_given *given)
 	if (given->seq == seek->seq) {
 		seek->found = true;
 		seek->signature = given->signature;
-		snprintf(seek->typed, sizeof seek->typed, "%s", given->typed ? given->typed : "");
+		fw_given_words(given, seek->words, sizeof seek->words);
 	}
 	return 0;
 }
@@ -80,8 +80,11 @@ static bool ask(struct fw_session *session, const char *prompt, char out[FW_INPU
 {
 	const char *line;
 
-	if (!fw_session_line(session, prompt, &line))
+	if (!fw_session_line(session, prompt, &line)) {
+		if (!session->left)
+			fw_message_show(session->screen, "Nothing was amended.");
 		return false;
+	}
 	if (fw_is_command(line + strspn(line, " \t"))) {
 		fw_message_show(session->screen,
 		                "A command isn't an answer here; nothing was amended. To do it, type the "
@@ -92,32 +95,43 @@ static bool ask(struct fw_session *session, const char *prompt, char out[FW_INPU
 	return true;
 }
 
-/* Looks what it would do; a value that is doubted is asked for once more. `*look` stays NULL when
- * it was left or refused. */
-static int look(struct fw_session *session, struct wanted *wanted, struct fw_amendment **out,
-                struct fw_error *err)
+/* Asks for the new answer until one can be looked at, or it is left: what is mistyped here must not
+ * end at the prompt of the question that waits, where the next try would be taken for its answer.
+ * `*out` stays NULL when it was left or refused. */
+static int ask_answer(struct fw_session *session, struct wanted *wanted, struct fw_amendment **out,
+                      struct fw_error *err)
 {
-	struct fw_error refused = {0};
-	char again[FW_INPUT_LONGEST + 1];
+	const char *prompt = "new answer > ";
+	bool again = false, doubted = false;
+	char line[FW_INPUT_LONGEST + 1];
 
 	*out = NULL;
-	int code = fw_job_amend_look(session->job, wanted->seq, wanted->typed, false, out, &refused);
-	if (code == FW_ERR_IMPLAUSIBLE) {
-		fw_message_show(session->screen, refused.text);
-		fw_input_forget(session->input);
-		if (!ask(session, "Enter it again to keep it, or correct it: ", again) || blank(again))
+	while (ask(session, prompt, line)) {
+		struct fw_error refused = {0};
+
+		if (again && blank(line)) {
+			fw_message_show(session->screen, "Nothing was amended.");
 			return FW_OK;
-		wanted->confirmed = strcmp(again, wanted->typed) == 0 || strcasecmp(again, "yes") == 0;
+		}
+		wanted->confirmed =
+		    doubted && (strcmp(line, wanted->typed) == 0 || strcasecmp(line, "yes") == 0);
 		if (!wanted->confirmed)
-			memcpy(wanted->typed, again, sizeof again);
-		code = fw_job_amend_look(session->job, wanted->seq, wanted->typed, wanted->confirmed, out,
-		                         &refused);
-	}
-	if (code == FW_ERR_IMPLAUSIBLE) {
+			memcpy(wanted->typed, line, sizeof line);
+		int code = fw_job_amend_look(session->job, wanted->seq, wanted->typed, wanted->confirmed,
+		                             out, &refused);
+		if (code == FW_OK)
+			return FW_OK;
+		if (code != FW_ERR_IMPLAUSIBLE && !fw_ask_again(code))
+			return told(session, code, &refused, err);
 		fw_message_show(session->screen, refused.text);
-		return FW_OK;
+		again = true;
+		doubted = code == FW_ERR_IMPLAUSIBLE;
+		if (doubted)
+			fw_input_forget(session->input);
+		prompt = doubted ? "Enter it again to keep it, or correct it: "
+		                 : "new answer, or Enter to leave it > ";
 	}
-	return code == FW_OK ? FW_OK : told(session, code, &refused, err);
+	return FW_OK;
 }
 
 /* The reason, and a yes. False: it was left. */
@@ -153,7 +167,7 @@ static int amend_one(struct fw_session *session, int64_t seq, struct fw_error *e
 	struct seek seek = {.seq = seq};
 	struct wanted wanted = {.seq = seq};
 	struct fw_amendment *amendment;
-	char reason[FW_INPUT_LONGEST + 1], was[FW_INPUT_LONGEST + 32];
+	char reason[FW_INPUT_LONGEST + 1], was[FW_GIVEN_WORDS + 16];
 	int code = fw_job_given(session->job, seek_one, &seek, err);
 
 	if (code != FW_OK)
@@ -164,11 +178,9 @@ static int amend_one(struct fw_session *session, int64_t seq, struct fw_error *e
 		                           : "No answer stands under that number; /amend lists them.");
 		return FW_OK;
 	}
-	snprintf(was, sizeof was, "It reads: %s", *seek.typed ? seek.typed : "(Enter)");
+	snprintf(was, sizeof was, "As it stands: %s", seek.words);
 	fw_wrap(session->screen, was, 2, FW_STYLE_PLAIN);
-	if (!ask(session, "new answer > ", wanted.typed))
-		return FW_OK;
-	code = look(session, &wanted, &amendment, err);
+	code = ask_answer(session, &wanted, &amendment, err);
 	if (code != FW_OK || !amendment)
 		return code;
 	fw_amendment_show(session->screen, amendment);

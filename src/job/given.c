@@ -18,6 +18,7 @@ static int visit_record(struct fw_record *record, int64_t job,
 	    .item = json_string_value(json_object_get(record->ask, "item")),
 	    .typed = record->typed,
 	    .signature = fw_record_is(record, "sign"),
+	    .amendment = fw_record_is(record, "amend"),
 	};
 	return visit(context, &given);
 }
