@@ -98,6 +98,30 @@ static void test_fold(void **state)
 	fw_trail_close(trail);
 }
 
+/* A reopening strikes what it lists: answers, and what was found after them. */
+static void test_reopened(void **state)
+{
+	(void)state;
+	static const struct line list[] = {
+	    {"answer", "a", ASK_A, "1", MM}, /* 2 */
+	    M("a"),
+	    {"sign", "s", SIGN, "A. Sample", "{}"}, /* 4 */
+	    V("s"),
+	    {"release", NULL, NULL, NULL, "{}"}, /* 6 */
+	    {"reopen", NULL, NULL, "A. Sample", "{\"entries\":[4,5]}"},
+	};
+	static const int64_t by[] = {0, 0, 0, 7, 7, 7, 0};
+	struct fw_report_job job;
+	struct fw_trail *trail = open_trail();
+
+	read_some(&job, trail, list, sizeof list / sizeof *list);
+	for (size_t i = 0; i < job.count; i++)
+		assert_int_equal(job.entries[i].struck_by, by[i]);
+	assert_null(fw_report_release(&job));
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
 /* What an amendment's findings are about is told by those that they replace. */
 static void test_found_anew(void **state)
 {
@@ -176,9 +200,8 @@ static void test_odd(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_fold),
-	    cmocka_unit_test(test_found_anew),
-	    cmocka_unit_test(test_kept),
+	    cmocka_unit_test(test_fold),       cmocka_unit_test(test_reopened),
+	    cmocka_unit_test(test_found_anew), cmocka_unit_test(test_kept),
 	    cmocka_unit_test(test_odd),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

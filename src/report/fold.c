@@ -98,6 +98,7 @@ static void strike_one(struct fw_report_entry *entry, const struct fw_report_ent
 		entry->struck_by = by->seq;
 }
 
+/* Answers, and what was found after them. */
 static void strike_listed(struct fw_report_job *job, const struct fw_report_entry *by)
 {
 	size_t i;
@@ -106,7 +107,7 @@ static void strike_listed(struct fw_report_job *job, const struct fw_report_entr
 	json_array_foreach(json_object_get(by->value, "entries"), i, seq)
 	{
 		struct fw_report_entry *entry = find(job, json_integer_value(seq));
-		if (entry && fw_report_answers(entry))
+		if (entry && (fw_report_answers(entry) || fw_report_is(entry, "finding")))
 			strike_one(entry, by);
 	}
 }

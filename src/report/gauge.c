@@ -129,14 +129,30 @@ void fw_report_gauges_free(struct fw_report_gauges *gauges)
 	*gauges = (struct fw_report_gauges){NULL, 0, 0, 0, 0, 0};
 }
 
+/* The part of the limit of error that grows with the reading. */
+static void add_relative(char *buffer, size_t size, const json_t *gauge)
+{
+	double relative = fw_get_number(gauge, "relative");
+	size_t used = strlen(buffer);
+	char number[32];
+
+	if (relative > 0 && relative <= 1)
+		fw_report_print(buffer + used, size - used, " + %s\u00a0%% of the reading",
+		                fw_report_two_figures(number, sizeof number, 100 * relative));
+}
+
 const char *fw_report_gauge_fact(char *buffer, size_t size, const struct fw_report_gauge *gauge,
                                  const char *key)
 {
 	const json_t *about = gauge->gauge ? gauge->gauge : gauge->typical;
 	const json_t *fact = json_object_get(about, key);
 
-	if (json_is_object(fact))
-		return fw_report_quantity_text(buffer, size, fact, false);
+	if (json_is_object(fact)) {
+		fw_report_quantity_text(buffer, size, fact, false);
+		if (strcmp(key, "error") == 0)
+			add_relative(buffer, size, about);
+		return buffer;
+	}
 	const char *text = json_string_value(fact);
 	fw_report_print(buffer, size, "%s", text ? text : "");
 	return buffer;
