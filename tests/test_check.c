@@ -205,6 +205,24 @@ static void last_verdict_counts(void **state)
 	play_free(&play);
 }
 
+/* Nor does the same, called as found behind it, close what is open. */
+static void as_found_closes_nothing(void **state)
+{
+	(void)state;
+	struct play play = {0};
+
+	play_run(&play,
+	         RUN(LIMITS "check { id = 'a', value = mm(0.5), limits = float }\n"
+	                    "check { id = 'a', value = mm(0.5), limits = float, found = true }\n"
+	                    "sign { id = 's', role = 'technician' }"),
+	         NULL, "1");
+	assert_int_equal(play.code, FW_OK);
+	assert_false(play.ended);
+	assert_null(strstr(play.log, "\"word\":\"sign\""));
+	assert_contains(play.log, "This check is still open");
+	play_free(&play);
+}
+
 static void errors(void **state)
 {
 	(void)state;
@@ -264,6 +282,7 @@ int main(void)
 	    cmocka_unit_test(nothing_ends_over_it),
 	    cmocka_unit_test(late_and_measured_again),
 	    cmocka_unit_test(last_verdict_counts),
+	    cmocka_unit_test(as_found_closes_nothing),
 	    cmocka_unit_test(errors),
 	    cmocka_unit_test(rules_of_old),
 	};

@@ -120,7 +120,8 @@ static int judge(lua_State *L, struct fw_check *check)
 		fw_check_open(L);
 		return fw_check_stop(L);
 	}
-	fw_check_settle(L);
+	if (check->verdict.verdict == FW_WITHIN) /* as found, nothing is set right */
+		fw_check_settle(L);
 	fw_check_push_outcome(L, check, false);
 	return 1;
 }
