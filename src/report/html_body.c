@@ -235,6 +235,18 @@ void fw_html_parts(FILE *out, const struct fw_report_job *job)
 	fw_html_close(out);
 }
 
+static void put_gauge(FILE *out, const json_t *gauge)
+{
+	const char *name =
+	    json_is_string(gauge) ? json_string_value(gauge) : fw_get_text(gauge, "name");
+	const char *id = fw_get_text(gauge, "id");
+	char text[256];
+
+	fw_report_print(text, sizeof text, "%.120s%s%.60s", name ? name : "", name && id ? " " : "",
+	                id ? id : "");
+	fw_html_cell(out, "Gauge", text);
+}
+
 static void put_measurement(FILE *out, const struct fw_report_job *job,
                             const struct fw_report_entry *entry)
 {
@@ -262,8 +274,7 @@ static void put_measurement(FILE *out, const struct fw_report_job *job,
 		fw_html_tag(out, text);
 	}
 	fputs("</td>", out);
-	fw_html_cell(out, "Gauge",
-	             json_is_string(gauge) ? json_string_value(gauge) : fw_get_text(gauge, "name"));
+	put_gauge(out, gauge);
 	fw_html_quantity(out, "Measured", json_object_get(entry->value, "quantity"));
 	fputs("</tr>\n", out);
 }
