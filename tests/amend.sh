@@ -50,7 +50,7 @@ run 0 begin "$here/amend.lua" --unit pump --who 'B. Hand' --answers answers.txt 
 out_has 'found (reading 2 of 2): "0.42" becomes "0.52".'
 out_has 'These lapse; what still comes up is asked again:'
 out_has 'An answer is amended: misheard'
-out_has 'All 6 later answers stay.'
+out_has 'The 6 later answers stay.'
 
 # --- what stands, and what an amendment would do ---
 run 0 amend 1 --trail t.db
@@ -63,6 +63,25 @@ out_has 'way: "plain" becomes "work".'
 out_has 'seen: dust'
 out_has 'Asked next: strip: Strip it again.'
 check '[ "$(cksum <t.db)" = "$before" ]'
+
+# --- answers that wait behind a question of words, and lapse when it is answered ---
+cat >lid.lua <<'END'
+return procedure { title = 'Lid', phases = { 'One' }, run = function()
+  phase 'One'
+  local way, more = choose { id = 'way', say = 'Which way?', options = { 'plain', 'words' } }, ''
+  if way == 'words' then more = note { id = 'more', say = 'Tell more.' } end
+  task { id = 'fit', say = 'Fit it. ' .. more }
+  note { id = 'seen', say = 'What did you see?' }
+  sign { id = 'release', role = 'technician' }
+end }
+END
+printf '%s\n' 'way: plain' 'fit' 'seen: rust' '/amend way: words -- misheard' >lid.txt
+run 0 begin lid.lua --unit lid --who 'B. Hand' --answers lid.txt --trail lid.db
+out_has '2 of those that stay wait behind what is asked next'
+out_lacks 'with that: the work goes another way'
+printf '%s\n' 'more: upside down' 'fit' >more.txt
+run 0 resume 1 --answers more.txt --trail lid.db
+out_has '2 later answers lapse with that: the work goes another way from here.'
 
 # --- refused ---
 run 2 amend --trail t.db

@@ -158,7 +158,8 @@ struct fw_amendment {
 	int64_t seq;           /**< the entry it amends */
 	char *step, *item;     /**< of that answer; item or NULL */
 	char *was, *will_be;   /**< as typed */
-	size_t kept;           /**< later answers that stay */
+	size_t kept;           /**< later answers that stay, */
+	size_t waiting;        /**< of these, those behind what is asked next: they may lapse when that is answered */
 	size_t lapsed;         /**< answers that won't, signatures among them */
 	char **lapsed_text;    /**< one line each: "float-on-trial (reading 1 of 3): 0.41" */
 	char *next;            /**< what is asked next then, in a line; NULL: nothing, the procedure ends */

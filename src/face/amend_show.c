@@ -84,6 +84,22 @@ static void show_what(const struct fw_screen *screen, const struct fw_amendment 
 	fw_wrap(screen, text, 2, FW_STYLE_STRONG);
 }
 
+void fw_lapsed_show(const struct fw_screen *screen, const struct fw_job *job, size_t before)
+{
+	size_t after = fw_job_answered(job);
+	char text[2 * QUOTED];
+
+	if (after > before)
+		return;
+	snprintf(
+	    text, sizeof text,
+	    "%zu later answer%s with that: the work goes another way from here. What still comes up "
+	    "is asked again.",
+	    before + 1 - after, before == after ? " lapses" : "s lapse");
+	fputc('\n', screen->out);
+	fw_wrap(screen, text, 2, FW_STYLE_CAUTION);
+}
+
 void fw_amendment_show(const struct fw_screen *screen, const struct fw_amendment *it)
 {
 	char text[2 * QUOTED];
@@ -91,7 +107,7 @@ void fw_amendment_show(const struct fw_screen *screen, const struct fw_amendment
 	show_what(screen, it);
 	if (it->lapsed == 0) {
 		snprintf(text, sizeof text,
-		         it->kept == 1 ? "The %zu later answer stays." : "All %zu later answers stay.",
+		         it->kept == 1 ? "The %zu later answer stays." : "The %zu later answers stay.",
 		         it->kept);
 		fw_wrap(screen, it->kept > 0 ? text : "No answer came after it.", 2, FW_STYLE_PLAIN);
 	} else {
@@ -104,6 +120,16 @@ void fw_amendment_show(const struct fw_screen *screen, const struct fw_amendment
 		fw_wrap(screen, it->lapsed_text[i], 6, FW_STYLE_PLAIN);
 	if (!it->next)
 		return;
+	if (it->waiting > 0) {
+		snprintf(text, sizeof text,
+		         it->waiting == 1
+		             ? "%zu of those that stay waits behind what is asked next, and may lapse when "
+		               "that is answered."
+		             : "%zu of those that stay wait behind what is asked next, and may lapse when "
+		               "that is answered.",
+		         it->waiting);
+		fw_wrap(screen, text, 2, FW_STYLE_PLAIN);
+	}
 	snprintf(text, sizeof text, "Asked next: %.*s", fw_utf8_fit(it->next, QUOTED), it->next);
 	fw_wrap(screen, text, 2, FW_STYLE_PLAIN);
 }

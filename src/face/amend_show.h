@@ -16,6 +16,10 @@ void fw_given_words(const struct fw_given *given, char *out, size_t size);
 int fw_given_show(const struct fw_screen *screen, struct fw_job *job, size_t most, size_t *count,
                   struct fw_error *err);
 
+/** After an answer was given: how many of those that waited since an amendment lapsed with it.
+ * `before`: answers that stood before it. Says nothing when none did. */
+void fw_lapsed_show(const struct fw_screen *screen, const struct fw_job *job, size_t before);
+
 /** What is corrected, what stays, what lapses, and what is asked next. */
 void fw_amendment_show(const struct fw_screen *screen, const struct fw_amendment *amendment);
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "face/amend_show.h"
 #include "face/answers_command.h"
 #include "face/face.h"
 #include "face/glyph.h"
@@ -209,7 +210,10 @@ static int give(struct fw_job *job, const struct fw_screen *screen,
 	fw_text_print(screen, fw_question_prompt(screen, question, prompt), -1);
 	fw_text_print(screen, answer->text, -1);
 	fputs(answer->confirmed ? "   (confirmed)\n" : "\n", screen->out);
+	size_t before = fw_job_answered(job);
 	code = fw_job_answer(job, answer->text, answer->confirmed, err);
+	if (code == FW_OK)
+		fw_lapsed_show(screen, job, before);
 	if (code == FW_ERR_IMPLAUSIBLE) {
 		char message[FW_ERROR_TEXT];
 		snprintf(message, sizeof message, "%s", err ? err->text : "");

@@ -4,6 +4,7 @@
 #include <strings.h>
 
 #include "base/text.h"
+#include "face/amend_show.h"
 #include "face/face.h"
 #include "face/glyph.h"
 #include "face/input.h"
@@ -84,10 +85,12 @@ static int submit(struct fw_session *session, const char *line, struct fw_error 
 	struct fw_error refused = {0};
 	bool confirmed =
 	    session->doubted && (strcmp(line, session->doubted) == 0 || strcasecmp(line, "yes") == 0);
+	size_t before = fw_job_answered(session->job);
 	int code =
 	    fw_job_answer(session->job, confirmed ? session->doubted : line, confirmed, &refused);
 
 	if (code == FW_OK) {
+		fw_lapsed_show(session->screen, session->job, before);
 		fw_session_show_next(session);
 		return FW_OK;
 	}

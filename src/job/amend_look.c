@@ -85,6 +85,7 @@ static int tell(struct fw_amendment *out, const struct fw_amend_try *trial, stru
 		return code;
 	out->seq = trial->seq;
 	out->kept = trial->later - trial->lapsed;
+	out->waiting = second->run.unmet;
 	if (!copy_text(&out->step, old->step) || !copy_text(&out->item, item_of(old)) ||
 	    !copy_text(&out->was, old->typed) || !copy_text(&out->will_be, now->typed))
 		return no_memory(err);
