@@ -66,7 +66,9 @@ static void change_columns(struct shop *shop, struct tally *t, int64_t job, int6
 	    "value = ' ' || ifnull(value, '{}')",
 	    "value = replace(ifnull(value, 'x'), substr(ifnull(value, 'x'), -2), 'y')",
 	    "prev = zeroblob(32)" /* of the very first entry this is so already, see below */,
-	    "prev = CAST(substr(prev, 1, 31) || x'ee' AS BLOB)",
+	    "prev = CAST(substr(prev, 1, 31) || CASE hex(substr(prev, 32)) WHEN 'EE' THEN x'11' ELSE "
+	    "x'ee' END"
+	    " AS BLOB)",
 	    "hash = randomblob(32)",
 	    "hash = x''",
 	    /* the bounds between columns are part of what is hashed */
