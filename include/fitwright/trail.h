@@ -67,7 +67,9 @@ struct fw_source_text {
  *  NULL with `err` filled when neither variable is set or it doesn't fit. */
 const char *fw_trail_default_path(char *buffer, size_t size, struct fw_error *err);
 
-/** Opens a trail. FW_ERR_NOT_FOUND, FW_ERR_TRAIL (not a trail, newer than this program, damaged). */
+/** Opens a trail. One of an earlier format is brought up to date unless it is opened for reading: whole or not
+ *  at all, and only if it is sound. FW_ERR_NOT_FOUND, FW_ERR_TRAIL (not a trail, newer than this program,
+ *  damaged; for writing: an excerpt, not sound). */
 int fw_trail_open(struct fw_trail **out, const char *path, enum fw_trail_mode mode,
                   struct fw_error *err);
 /** NULL is allowed. */
@@ -122,8 +124,8 @@ int fw_trail_attach(struct fw_trail *trail, int64_t job, int64_t after, const st
 int fw_trail_evidence(struct fw_trail *trail, const uint8_t hash[FW_HASH], char **bytes, size_t *size,
                       struct fw_error *err);
 
-/** Identity of the shop: 32 hex digits, made at random with the file; "" in a trail of format 1 that was
- *  opened for reading. Borrowed until fw_trail_close(). */
+/** Identity of the shop: 32 hex digits, made at random with the file; "" in a trail of format 1, or with a
+ *  damaged log, that was opened for reading. Borrowed until fw_trail_close(). */
 const char *fw_trail_shop(const struct fw_trail *trail);
 /** Format of the file. One of an earlier format is brought up to date when it is opened for writing. */
 int fw_trail_format(const struct fw_trail *trail);
@@ -193,9 +195,13 @@ struct fw_flaw {
 #define FW_VERIFY_FILE (-2)
 
 /**
- * Checks the file's schema and integrity, and the chain of `job` (FW_VERIFY_ALL: of every job, FW_SHOP: of
- * the shop's log, FW_VERIFY_FILE: of none, but of how their first entries hang together): hashes, links,
- * numbering, first links, that stored sources still have their hash, that times don't run backwards.
+ * Checks a trail (docs/trail.md, "What a check of the trail shows"):
+ * - FW_VERIFY_FILE: schema and integrity of the file, order and numbers of the jobs and the link from each to
+ *   the one before, all that is stored; none of the chains;
+ * - a job, or FW_SHOP for the shop's log: its schema, the whole chain with its first link, its own sources and
+ *   evidence, what it says of its own entries and of the shop's log. It takes as long as its entries, not as the
+ *   file, so that after FW_VERIFY_FILE jobs can be checked at the same time, each through a handle of its own;
+ * - FW_VERIFY_ALL: both, for every job, each flaw once.
  * Calls `report` for each flaw; `*flaws` gets their number. Returns 0 when the check itself could be
  * carried out, however many flaws it found; FW_ERR_NOT_FOUND when there is no such job, FW_ERR_STATE
  * from within a walk. `what` and `means` are borrowed for the call, one line each, fit to be shown.
