@@ -155,10 +155,10 @@ static int try_it(struct fw_amend_try *trial, struct fw_record *record, const ch
 	struct fw_job *job = trial->job;
 	size_t *earlier = calloc(job->run.recorded + 1, sizeof *earlier);
 	json_t *value = NULL;
-	int code =
-	    earlier ? read_answer(&value, record, typed, confirmed, reason, err) : no_memory(err);
-	size_t count = code == FW_OK ? before(job, trial->seq, earlier) : 0;
-
+	if (!earlier)
+		return no_memory(err);
+	int code = read_answer(&value, record, typed, confirmed, reason, err);
+	size_t count = before(job, trial->seq, earlier);
 	trial->later = job->answered - 1 - count;
 	if (code == FW_OK)
 		code = add_amendment(job, record, typed, value, err);
@@ -182,11 +182,11 @@ int fw_amend_try(struct fw_amend_try *out, const struct fw_job *job, int64_t seq
 
 	*out = (struct fw_amend_try){.seq = seq};
 	int code = fw_amend_second(&out->job, job, err);
-	if (code == FW_OK)
+	if (out->job)
 		code = find_amended(&record, out->job, seq, err);
-	if (code == FW_OK)
+	if (record)
 		code = fw_record_parse(record, job->number, err);
-	if (code == FW_OK)
+	if (record && code == FW_OK)
 		code = try_it(out, record, typed, confirmed, reason, err);
 	if (code != FW_OK)
 		fw_amend_try_free(out);

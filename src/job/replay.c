@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "job_internal.h"
+#include "run.h"
 
 static bool same_text(const char *a, const char *b)
 {
@@ -19,54 +19,6 @@ static int mismatch(const struct fw_job *job, const struct fw_record *record, co
 	    "program that runs it, is not the one that was recorded: audit the job",
 	    (long long)job->number, (long long)record->seq, record->kind, record->step ? " " : "",
 	    record->step ? record->step : "", what);
-}
-
-/* ---- what is left to be met ---- */
-
-static bool waits(const struct fw_record *record)
-{
-	return !record->struck && !record->due && !record->met && fw_record_answers(record);
-}
-
-/* The next answer that was recorded after the last amendment, or NULL. */
-static const struct fw_record *next_live(struct fw_run *run)
-{
-	if (run->live == 0)
-		return NULL;
-	for (; run->next_live < run->records->count; run->next_live++) {
-		const struct fw_record *record = &run->records->list[run->next_live];
-		if (record->seq > run->amended && waits(record))
-			return record;
-	}
-	return NULL;
-}
-
-static struct fw_record *next_finding(struct fw_run *run)
-{
-	if (!run->records)
-		return NULL;
-	for (; run->next_finding < run->records->count; run->next_finding++) {
-		struct fw_record *record = &run->records->list[run->next_finding];
-		if (!record->struck && fw_record_is(record, "finding"))
-			return record;
-	}
-	return NULL;
-}
-
-static const struct fw_record *release_of(const struct fw_run *run)
-{
-	for (size_t i = run->records ? run->records->count : 0; i > 0; i--)
-		if (!run->records->list[i - 1].struck &&
-		    fw_record_is(&run->records->list[i - 1], "release"))
-			return &run->records->list[i - 1];
-	return NULL;
-}
-
-bool fw_job_met_all(const struct fw_job *job)
-{
-	struct fw_run run = job->run; /* looking moves nothing on */
-
-	return run.live == 0 && !next_finding(&run) && !release_of(&run);
 }
 
 /* ---- findings ---- */
@@ -122,8 +74,9 @@ static int on_finding(void *context, const char *step, const json_t *ask, const 
 	static const char too_much[] = "the procedure now works something out where this was recorded";
 	struct fw_job *job = context;
 	struct fw_run *run = &job->run;
-	struct fw_record *record = next_finding(run);
-	const struct fw_record *live = next_live(run), *release = record ? NULL : release_of(run);
+	struct fw_record *record = fw_run_next_finding(run);
+	const struct fw_record *live = fw_run_next_live(run),
+	                       *release = record ? NULL : fw_run_release(run);
 
 	if (live && (!record || live->seq < record->seq))
 		return mismatch(job, live, too_much, err);
@@ -208,7 +161,7 @@ static int feed(struct fw_job *job, struct fw_record *record, struct fw_error *e
 {
 	struct fw_run *run = &job->run;
 	const struct fw_question *question = &job->pending.question;
-	const struct fw_record *finding = next_finding(run);
+	const struct fw_record *finding = fw_run_next_finding(run);
 	struct fw_answer answer;
 
 	if (finding && finding->seq < record->seq)
@@ -240,28 +193,13 @@ static int feed(struct fw_job *job, struct fw_record *record, struct fw_error *e
 	return code == FW_OK ? fw_script_answer(job->script, &answer, err) : code;
 }
 
-/* The answer won't do any more. */
-static void lapse(struct fw_run *run, struct fw_record *record)
-{
-	record->due = true;
-	run->due = true;
-	run->unmet--;
-	run->live -= record->seq > run->amended;
-}
-
-static void lapse_rest(struct fw_run *run)
-{
-	for (size_t i = 0; run->unmet > 0 && i < run->records->count; i++)
-		if (waits(&run->records->list[i]))
-			lapse(run, &run->records->list[i]);
-}
-
 /* Nothing may be left that was recorded since the last amendment, when the procedure asks (or ends)
  * and no answer is there. */
 static int check_rest(struct fw_job *job, const char *what, struct fw_error *err)
 {
-	const struct fw_record *finding = next_finding(&job->run), *live = next_live(&job->run),
-	                       *release = release_of(&job->run);
+	const struct fw_record *finding = fw_run_next_finding(&job->run),
+	                       *live = fw_run_next_live(&job->run),
+	                       *release = fw_run_release(&job->run);
 	const struct fw_record *first = live ? live : finding;
 
 	if (live && finding && finding->seq < live->seq)
@@ -290,7 +228,7 @@ static int find_answer(struct fw_record **out, struct fw_job *job, json_t *quest
 	bool live = record->seq > run->amended;
 	if (live && !same)
 		return mismatch(job, record, "the procedure now asks otherwise", err);
-	if (live && (record->seq < run->latest || record != next_live(run)))
+	if (live && (record->seq < run->latest || record != fw_run_next_live(run)))
 		return mismatch(job, record, "the procedure now asks in another order", err);
 	bool late = record->root < run->bench;
 	if (late && run->bench > run->amended) /* given before that work was, it was to lapse then */
@@ -299,7 +237,7 @@ static int find_answer(struct fw_record **out, struct fw_job *job, json_t *quest
 	if (same && !late)
 		*out = record;
 	else
-		lapse(run, record);
+		fw_run_lapse(run, record);
 	return FW_OK;
 }
 
@@ -318,7 +256,7 @@ static int meet_question(struct fw_job *job, json_t *question, bool *asked, stru
 		return feed(job, record, err);
 	code = check_rest(job, "the procedure now asks something else before this", err);
 	if (code == FW_OK && is_bench(&job->pending.question))
-		lapse_rest(&job->run); /* the work goes another way from here */
+		fw_run_lapse_rest(&job->run); /* the work goes another way from here */
 	*asked = code == FW_OK;
 	return code;
 }
@@ -328,7 +266,7 @@ static int meet_end(struct fw_job *job, struct fw_error *err)
 {
 	static const char early[] = "the procedure now ends before this";
 	struct fw_run *run = &job->run;
-	const struct fw_record *release = release_of(run), *finding = next_finding(run);
+	const struct fw_record *release = fw_run_release(run), *finding = fw_run_next_finding(run);
 
 	fw_question_view_clear(&job->pending); /* it shows the last question that was fed */
 	if (run->live > 0 || (finding && !release))
@@ -336,7 +274,7 @@ static int meet_end(struct fw_job *job, struct fw_error *err)
 	if (release && (finding || run->unmet > 0 || run->due))
 		return mismatch(job, release, "more was recorded than the procedure now comes to", err);
 	job->released = release != NULL;
-	lapse_rest(run);
+	fw_run_lapse_rest(run);
 	return FW_OK;
 }
 
@@ -358,53 +296,6 @@ static int run_records(struct fw_job *job, struct fw_error *err)
 	return code;
 }
 
-/* ---- the run ---- */
-
-void fw_job_clear_run(struct fw_job *job)
-{
-	fw_standing_free(&job->run.standing);
-	free(job->run.order);
-	job->run = (struct fw_run){0};
-}
-
-void fw_job_forget_records(struct fw_job *job)
-{
-	struct fw_run *run = &job->run;
-
-	if (run->unmet > 0)
-		return;
-	const struct fw_run rest = {
-	    .met = run->met, .amended = run->amended, .latest = run->latest, .bench = run->bench};
-	fw_job_clear_run(job);
-	fw_records_free(&job->records);
-	*run = rest;
-}
-
-static int start_run(struct fw_job *job, struct fw_error *err)
-{
-	struct fw_run *run = &job->run;
-	struct fw_records *records = &job->records;
-
-	fw_job_clear_run(job);
-	for (size_t i = 0; i < records->count; i++) {
-		struct fw_record *record = &records->list[i];
-		record->met = false;
-		run->due = run->due || record->due;
-		if (!record->withdrawn && fw_record_is(record, "amend"))
-			run->amended = record->seq;
-	}
-	for (size_t i = 0; i < records->count; i++) {
-		bool waiting = waits(&records->list[i]);
-		run->unmet += waiting;
-		run->live += waiting && records->list[i].seq > run->amended;
-	}
-	run->records = records;
-	run->order = calloc(records->count + 1, sizeof *run->order);
-	if (!run->order)
-		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	return fw_standing_make(&run->standing, records, err);
-}
-
 int fw_job_replay(struct fw_job *job, struct fw_error *err)
 {
 	fw_job_drop_findings(job);
@@ -414,7 +305,7 @@ int fw_job_replay(struct fw_job *job, struct fw_error *err)
 	job->released = false;
 	fw_script_free(job->script);
 	job->script = NULL;
-	int code = start_run(job, err);
+	int code = fw_run_start(job, err);
 	if (code == FW_OK)
 		code = make_script(job, err);
 	if (code == FW_OK)

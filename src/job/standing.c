@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "job_internal.h"
+#include "run.h"
 
 /* FNV-1a, 64 bits. */
 static size_t hash_of(const char *text)
@@ -13,12 +13,6 @@ static size_t hash_of(const char *text)
 	for (const unsigned char *c = (const unsigned char *)text; *c; c++)
 		hash = (hash ^ *c) * 0x100000001B3U;
 	return (size_t)(hash ^ (hash >> 32));
-}
-
-/* Whether the answer waits for its question. */
-static bool waits(const struct fw_record *record)
-{
-	return !record->struck && !record->due && !record->met && fw_record_answers(record);
 }
 
 int fw_standing_make(struct fw_standing *out, struct fw_records *records, struct fw_error *err)
@@ -31,7 +25,7 @@ int fw_standing_make(struct fw_standing *out, struct fw_records *records, struct
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	for (size_t i = 0; i < records->count; i++) {
 		const struct fw_record *record = &records->list[i];
-		if (!waits(record) || !record->ask_text)
+		if (!fw_record_waits(record) || !record->ask_text)
 			continue;
 		size_t at = hash_of(record->ask_text) & (out->slots - 1);
 		while (out->slot[at])
@@ -53,7 +47,7 @@ static struct fw_record *find_text(const struct fw_standing *standing, const cha
 
 	for (; standing->slot[at]; at = (at + 1) & (standing->slots - 1)) {
 		struct fw_record *record = &standing->records->list[standing->slot[at] - 1];
-		if (waits(record) && strcmp(record->ask_text, text) == 0)
+		if (fw_record_waits(record) && strcmp(record->ask_text, text) == 0)
 			return record;
 	}
 	return NULL;
@@ -74,7 +68,7 @@ static int find_place(struct fw_record **out, const struct fw_standing *standing
 
 	for (size_t i = standing->next; i < standing->records->count; i++) {
 		struct fw_record *record = &standing->records->list[i];
-		if (!waits(record) || !record->step || !step || strcmp(record->step, step) != 0)
+		if (!fw_record_waits(record) || !record->step || !step || strcmp(record->step, step) != 0)
 			continue;
 		int code = fw_record_parse(record, standing->records->job, err);
 		if (code != FW_OK)
@@ -109,7 +103,7 @@ int fw_standing_find(struct fw_record **out, bool *same, struct fw_standing *sta
 	*same = false;
 	if (!records)
 		return FW_OK;
-	while (standing->next < records->count && !waits(&records->list[standing->next]))
+	while (standing->next < records->count && !fw_record_waits(&records->list[standing->next]))
 		standing->next++;
 	if (standing->next == records->count)
 		return FW_OK;

@@ -34,7 +34,9 @@ int fw_job_withdraw(struct fw_job *job, const char *reason, struct fw_error *err
 	code = fw_records_read_raw(&records, job->trail, job->number, err);
 	if (code != FW_OK)
 		return code;
-	code = record_withdrawal(job, &records, reason, err);
+	code = fw_job_take_lease(job, err); /* a job that is only looked at has none yet */
+	if (code == FW_OK)
+		code = record_withdrawal(job, &records, reason, err);
 	fw_records_free(&records);
 	return code == FW_OK ? fw_job_reload(job, err) : code;
 }
