@@ -39,7 +39,7 @@ enum fw_report_evidence {
 };
 
 /** Largest file that stands in a page, in bytes, unless said otherwise. */
-#define FW_REPORT_INLINE (8 * 1024 * 1024)
+#define FW_REPORT_INLINE ((size_t)8 * 1024 * 1024)
 
 struct fw_report_options {
 	enum fw_report_evidence evidence; /**< of FW_REPORT_HTML */

@@ -68,8 +68,10 @@ static struct fw_history_check *check_of(struct fw_history *history, const char 
 		return NULL;
 	history->checks = more;
 	struct fw_history_check *check = &more[history->count];
-	*check = (struct fw_history_check){
-	    .title = strdup(title), .name = strdup(name), .unit = {.unit = ""}};
+	memset(check, 0, sizeof *check);
+	check->unit.unit = "";
+	check->title = strdup(title);
+	check->name = strdup(name);
 	if (!check->title || !check->name) {
 		free(check->title);
 		free(check->name);

@@ -115,28 +115,36 @@ static void put_aside(FILE *out, const struct fw_report_job *job,
 	fputs("</figure>\n", out);
 }
 
+static bool read_bytes(const struct fw_report_job *job, const struct fw_report_entry *entry,
+                       char **bytes, size_t *size)
+{
+	struct fw_error ignored = {0};
+	uint8_t hash[FW_HASH];
+	const char *hex = fw_get_text(entry->value, "hash");
+
+	return hex && fw_hash_parse(hash, hex) && job->trail &&
+	       fw_trail_evidence(job->trail, hash, bytes, size, &ignored) == FW_OK;
+}
+
 static void put_file(FILE *out, const struct fw_report_job *job,
                      const struct fw_report_entry *entry, const struct fw_report_options *options)
 {
-	struct fw_error error = {0};
-	uint8_t hash[FW_HASH];
 	char *bytes = NULL;
 	size_t size = 0;
-	const char *hex = fw_get_text(entry->value, "hash");
-	int64_t stated = fw_get_whole(entry->value, "size", -1);
+	int64_t stated = fw_get_whole(entry->value, "size", 0);
+	/* Large ones aren't even read; what is stated needn't be true. */
+	bool large = stated > 0 && (uint64_t)stated > options->inline_most;
+	bool there = !large && options->evidence == FW_REPORT_EVIDENCE_INLINE &&
+	             read_bytes(job, entry, &bytes, &size);
 
-	if (options->evidence == FW_REPORT_EVIDENCE_LIST) {
+	if (options->evidence == FW_REPORT_EVIDENCE_LIST)
 		put_aside(out, job, entry, NULL);
-	} else if (stated > (int64_t)options->inline_most) {
+	else if (large || size > options->inline_most)
 		put_aside(out, job, entry, "Too large to be shown here.");
-	} else if (!hex || !fw_hash_parse(hash, hex) || !job->trail ||
-	           fw_trail_evidence(job->trail, hash, &bytes, &size, &error) != FW_OK) {
+	else if (!there)
 		put_aside(out, job, entry, "Its bytes are missing from the trail, or aren&#39;t those.");
-	} else if (size > options->inline_most) {
-		put_aside(out, job, entry, "Too large to be shown here.");
-	} else {
+	else
 		put_shown(out, job, entry, bytes, size);
-	}
 	free(bytes);
 }
 

@@ -261,7 +261,7 @@ const char *fw_report_span(char *buffer, size_t size, const char *from, const ch
 		fw_report_print(buffer, size, "%lld s", (long long)span);
 	else if (span < 3600)
 		fw_report_print(buffer, size, "%lld min", (long long)(span / 60));
-	else if (span < 2 * 86400)
+	else if (span < INT64_C(172800)) /* two days */
 		fw_report_print(buffer, size, "%lld h %lld min", (long long)(span / 3600),
 		                (long long)(span / 60 % 60));
 	else
