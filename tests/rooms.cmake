@@ -99,3 +99,5 @@ add_test(NAME amend_shell COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/amend.sh $<TARGET_
 set_tests_properties(amend_shell PROPERTIES TIMEOUT 300)
 fitwright_test(tamper_signed job script shop trail quantity calc solve)
 target_sources(test_tamper_signed PRIVATE bench.c signed_shop.c patient.c)
+fitwright_test(audit_many job script shop trail quantity calc solve)
+target_sources(test_audit_many PRIVATE bench.c)
