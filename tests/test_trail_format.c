@@ -230,8 +230,8 @@ static void views_answer_on_what_was_migrated(void **state)
 	/* as the sqlite3 shell counts them in format-1.db with the views of format 1 */
 	static const char *const same[] = {
 	    "SELECT count(*) || '/' || sum(seq) FROM standing WHERE job > 0",
-	    "SELECT count(*) || '/' || sum(seq) || '/' || sum(value_si) || '/' || group_concat(typed) "
-	    "FROM reading",
+	    ("SELECT count(*) || '/' || sum(seq) || '/' || sum(value_si) || '/' || group_concat(typed) "
+	     "FROM reading"),
 	    "SELECT count(*) || '/' || sum(seq) || '/' || group_concat(value) FROM measurement",
 	    "SELECT count(*) || '/' || sum(seq) || '/' || group_concat(verdict) FROM verdict",
 	    "SELECT count(*) || '/' || sum(seq) || '/' || group_concat(datum) FROM trial",
