@@ -143,7 +143,7 @@ def at_the_terminal():
     add("R. Example", "technician", (NEW, "correct\x03"), status=128 + signal.SIGINT)
     add("R. Example", "technician", (NEW, "correct horse\n"), (AGAIN, "\x04"), status=3)
     add("R. Example", "technician", (NEW, "\n"), status=3)
-    add("R. Example", "technician", (NEW, "wrong\n"), (AGAIN, "wrong\n"), status=3)
+    add("R. Example", "technician", (NEW, "wrong\n"), ("fewer than 8", ""), (NEW, "\n"), status=3)
     t = Terminal("person", "add", "R. Example", "--role", "technician", "--trail", trail)
     t.wait(NEW)
     t.hidden()

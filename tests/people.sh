@@ -86,11 +86,15 @@ check '[ ! -e home ]'
 before=$(date +%s)
 run 0 person add 'R. Example' --role technician --role inspector --passphrase-file one
 silent err
+out_has 'R. Example is recorded as technician, inspector; with this key'
 out_has 'This is the only person with a key, so nothing here is independent yet'
+out_has 'Nobody can sign as concession yet.'
 out_has 'fitwright shop --alone yes'
 out_has 'fitwright person add NAME --role inspector'
 run 0 shop --alone yes
 out_has 'yes: signatures at holds and concessions are not independent'
+run 0 gauge add DI-1 --kind 'dial indicator'
+check '[ "$(sqlite3 home/.local/share/fitwright/trail.db "select who from entry where job = 0 and kind = '"'gauge'"'")" = "R. Example" ]'
 check '[ $(($(date +%s) - before)) -lt 60 ]'
 keys=home/.local/share/fitwright/keys
 check '[ "$(stat -c %a $keys)" = 700 ]'
@@ -142,6 +146,8 @@ out_has "The shop isn't one person any more"
 out_lacks 'only person'
 run 3 shop --alone yes --who 'R. Example'
 err_has '2 people have a key in use'
+run 2 gauge retire DI-1 --reason 'dropped'
+err_has 'who records it?'
 run 0 shop --json
 check '[ "$(json "d[\"alone\"]")" = False ]'
 run 3 resume 2 --answers rest --passphrases all
@@ -178,6 +184,13 @@ run 0 person card 'R. Example' --passphrase-file one --trail second.db
 mv out there
 run 0 person card 'R. Example' --passphrase-file one
 check 'cmp -s out there'
+
+# --- a name that nobody with a key has is pointed out ---
+run 0 begin "$here/people.lua" --unit 'box 2' --who 'R. Exampel' --answers /dev/null --trail second.db
+err_has "'R. Exampel' has no key in this shop"
+out_has 'At the bench: R. Exampel'
+run 0 resume 1 --who 'R. Example' --answers /dev/null --trail second.db
+silent err
 
 # --- a trail that only a reader has; and none ---
 run 3 shop --trail none.db

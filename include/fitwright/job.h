@@ -59,6 +59,8 @@ int64_t fw_job_number(const struct fw_job *job);
 /** Title of the procedure, and the unit on the bench. Borrowed until fw_job_close(). */
 const char *fw_job_title(const struct fw_job *job);
 const char *fw_job_unit(const struct fw_job *job);
+/** Whose name the answers bear. */
+const char *fw_job_who(const struct fw_job *job);
 
 /** The question that waits for an answer; NULL when the job is released. Borrowed until the next
  *  fw_job_answer(), fw_job_withdraw() or fw_job_close(). */

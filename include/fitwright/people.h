@@ -85,6 +85,8 @@ const char *fw_key_path(char *buffer, size_t size, const char *folder, const cha
  *  `err` filled: FW_ERR_NOT_FOUND says which names were looked for. */
 const char *fw_key_find(char *buffer, size_t size, const char *folder, const char *name,
                         const uint8_t key[FW_KEY], struct fw_error *err);
+/** Whether it will do for a new key, as fw_key_make() asks; FW_ERR_ARGUMENT with the reason. */
+int fw_key_check_passphrase(const char *passphrase, struct fw_error *err);
 /** Makes a key for `name`, seals it and writes the file (0600, its folder 0700 if it isn't there; on the disk
  *  before it returns; an existing file is never overwritten). The passphrase has 8 characters or more, none of
  *  them a control character, and no blank at its ends. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The command `gauge`: which action, with which options. */
 #include "cli/gauge.h"
+#include "cli/who.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -156,9 +157,16 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		return status;
 	if (action->names_one)
 		wanted.id = argv[optind + 1];
-	if ((action->takes & TAKES(WHO)) && (!wanted.who || !*wanted.who))
-		return fw_cli_usage(cli, "who records it? give the name with --who, or in FITWRIGHT_WHO");
-	return action->run(cli, &wanted);
+	char *only = NULL;
+	if ((action->takes & TAKES(WHO)) && (!wanted.who || !*wanted.who)) {
+		wanted.who = only = fw_cli_only_person(cli);
+		if (!only)
+			return fw_cli_usage(cli,
+			                    "who records it? give the name with --who, or in FITWRIGHT_WHO");
+	}
+	status = action->run(cli, &wanted);
+	free(only);
+	return status;
 }
 
 const struct fw_command fw_command_gauge = {
@@ -195,7 +203,8 @@ const struct fw_command fw_command_gauge = {
             "      --source TEXT      where the figures come from: 'certificate 118/26'\n"
             "      --from DAY         from this day on\n"
             "      --reason TEXT      why\n"
-            "      --who NAME         who records it; else FITWRIGHT_WHO of the environment\n"
+            "      --who NAME         who records it; else FITWRIGHT_WHO of the environment,\n"
+            "                         else the only person with a key\n"
             "      --json             as JSON, for programs\n"
             "      --trail FILE       the record to use\n"
             "      --color WHEN       auto, always or never\n"

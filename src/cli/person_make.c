@@ -22,6 +22,18 @@ struct making {
 	struct fw_people people; /* with the new one */
 };
 
+/* Before it is typed a second time. */
+static bool fit_to_use(const struct fw_tty *tty, const char *passphrase)
+{
+	struct fw_error fault = {0};
+
+	if (fw_key_check_passphrase(passphrase, &fault) == FW_OK)
+		return true;
+	fw_tty_say(tty, fault.text);
+	fw_tty_say(tty, "\n");
+	return false;
+}
+
 static int ask_twice(char *out, const char *name, struct fw_error *err)
 {
 	struct fw_tty tty;
@@ -39,6 +51,8 @@ static int ask_twice(char *out, const char *name, struct fw_error *err)
 	snprintf(prompt, sizeof prompt, "New passphrase of %s, 8 characters or more: ", name);
 	for (int tries = TRIES; code == FW_OK && !same && tries > 0; tries--) {
 		code = fw_tty_ask(&tty, prompt, out, err);
+		if (code == FW_OK && !fit_to_use(&tty, out))
+			continue;
 		if (code == FW_OK)
 			code = fw_tty_ask(&tty, "Again: ", again, err);
 		same = code == FW_OK && strcmp(out, again) == 0;
@@ -46,8 +60,7 @@ static int ask_twice(char *out, const char *name, struct fw_error *err)
 			fw_tty_say(&tty, "The two differ.\n");
 	}
 	if (code == FW_OK && !same)
-		code =
-		    fw_fail(err, FW_ERR_INPUT, "the passphrase wasn't typed alike twice; nothing is made");
+		code = fw_fail(err, FW_ERR_INPUT, "no passphrase was typed alike twice; nothing is made");
 	fw_tty_close(&tty);
 	fw_passphrase_free(again);
 	return code;
@@ -204,16 +217,42 @@ static int make(struct making *making, struct fw_error *err)
 	return code;
 }
 
+/* Of the roles that the program's own procedures ask for, those that the only person lacks. */
+static void say_missing_roles(const struct fw_screen *screen, const struct fw_people *people)
+{
+	static const char *const asked[] = {"technician", "inspector", "concession"};
+	char missing[80] = "", text[FW_ERROR_TEXT];
+
+	for (size_t i = 0; i < people->count; i++) {
+		const struct fw_person *person = &people->list[i];
+		if (person->until != 0)
+			continue;
+		for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
+			size_t used = strlen(missing);
+			if (!fw_person_has_role(person, asked[k]))
+				snprintf(missing + used, sizeof missing - used, "%s%s", used ? " or " : "",
+				         asked[k]);
+		}
+	}
+	if (!*missing)
+		return;
+	snprintf(text, sizeof text,
+	         "Nobody can sign as %s yet. Procedures ask for a technician at the end and an "
+	         "inspector at a hold; 'concession' gives leave for what is outside its limits. "
+	         "'fitwright person replace NAME --reason TEXT --role …' gives all the roles that are "
+	         "named, with a new key.",
+	         missing);
+	fw_wrap(screen, text, 0, FW_STYLE_PLAIN);
+}
+
 void fw_person_say_alone(const struct fw_screen *screen, const struct fw_people *people)
 {
 	if (fw_people_in_use(people) != 1)
 		return;
 	fputc('\n', screen->out);
-	fw_wrap(screen,
-	        "This is the only person with a key, so nothing here is independent yet: a hold point "
-	        "is signed by the person who did the work, and a concession is given by the one who "
-	        "asks for it.",
-	        0, FW_STYLE_PLAIN);
+	fw_wrap(screen, "This is the only person with a key, so nothing here is independent yet.", 0,
+	        FW_STYLE_PLAIN);
+	say_missing_roles(screen, people);
 	if (people->alone) {
 		fw_wrap(screen,
 		        "The shop says that it is one person. Holds can be signed; the record, the report "
@@ -222,8 +261,9 @@ void fw_person_say_alone(const struct fw_screen *screen, const struct fw_people 
 	} else {
 		fw_wrap(
 		    screen,
-		    "If you work alone, say so. Holds can then be signed, and the record, the report and "
-		    "each audit say beside them that they are not independent:",
+		    "A hold point wants another person than who did the work. If you work alone, say so. "
+		    "Holds can then be signed, and the record, the report and each audit say beside them "
+		    "that they are not independent:",
 		    0, FW_STYLE_PLAIN);
 		fputs("    fitwright shop --alone yes\n", screen->out);
 	}
@@ -239,7 +279,13 @@ static void say_made(const struct making *making)
 
 	if (!person)
 		return;
-	snprintf(text, sizeof text, "%s is recorded, with %s key", person->name,
+	snprintf(text, sizeof text, "%s is recorded as ", person->name);
+	for (size_t i = 0; i < person->roles; i++) {
+		size_t used = strlen(text);
+		snprintf(text + used, sizeof text - used, "%s%s", i > 0 ? ", " : "", person->role[i]);
+	}
+	size_t used = strlen(text);
+	snprintf(text + used, sizeof text - used, "; with %s key",
 	         making->wanted->reason ? "a new" : "this");
 	fw_wrap(&screen, text, 0, FW_STYLE_PLAIN);
 	fprintf(screen.out, "    %s\n", fw_key_fingerprint(text, person->key));

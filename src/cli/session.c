@@ -6,6 +6,7 @@
 
 #include "cli/passphrase.h"
 #include "cli/unlock.h"
+#include "cli/who.h"
 
 static volatile sig_atomic_t stop_asked;
 
@@ -167,6 +168,7 @@ int fw_cli_work(const struct fw_cli *cli, enum fw_trail_mode mode, const char *p
 		unlocker.job = fw_job_number(job);
 		fw_job_set_unlock(job, &unlock);
 		fw_passphrase_warn(cli->passphrases);
+		fw_cli_say_stranger(trail, fw_job_who(job));
 	}
 	int status = code == FW_OK ? run_face(cli, job, answers) : fw_cli_trouble(&err);
 	if (resumed && (code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT))

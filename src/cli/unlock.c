@@ -2,9 +2,11 @@
 #include "cli/unlock.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/passphrase.h"
+#include "face/wrap.h"
 
 /* How often a passphrase may be mistyped. */
 #define TRIES 3
@@ -44,6 +46,31 @@ static void put_line(char *out, size_t size, const char *what, const char *text)
 		return;
 	fw_fail(&line, 0, "%s", text); /* one line, fit to be shown */
 	snprintf(out + used, size - used, "%s%s\n", what, line.text);
+}
+
+/* The same for a text of several lines, as wide as the terminal is. */
+static void put_lines(char *out, size_t size, const struct fw_cli *cli, const char *what,
+                      const char *text)
+{
+	struct fw_screen screen = fw_cli_screen(cli);
+	struct fw_error line = {0};
+	char *wrapped = NULL;
+	size_t length = 0, used = strlen(out);
+	FILE *file = open_memstream(&wrapped, &length);
+
+	fw_fail(&line, 0, "%s", text);
+	if (file) {
+		screen.out = file;
+		fw_wrap(&screen, line.text, (int)strlen(what), FW_STYLE_PLAIN);
+		fclose(file);
+	}
+	if (wrapped && length > strlen(what)) {
+		memcpy(wrapped, what, strlen(what)); /* in the place of the first line's blanks */
+		snprintf(out + used, size - used, "%s", wrapped);
+	} else {
+		put_line(out, size, what, text);
+	}
+	free(wrapped);
 }
 
 static int ask(struct fw_secret **out, const struct fw_tty *tty, const char *path,
@@ -133,7 +160,8 @@ static int say_what(char out[ABOUT], const struct fw_unlocker *unlocker,
 		return code;
 	put_line(out, ABOUT, "Signs:   ", person->name);
 	put_line(out, ABOUT, "As:      ", question ? question->role : NULL);
-	put_line(out, ABOUT, "That:    ", question ? question->meaning : "the job is opened again");
+	put_lines(out, ABOUT, unlocker->cli,
+	          "That:    ", question ? question->meaning : "the job is opened again");
 	snprintf(where, sizeof where, "job %lld, %lld entries, up to %.19s …", (long long)unlocker->job,
 	         (long long)count, fw_key_fingerprint(text, head));
 	put_line(out, ABOUT, "Over:    ", where);

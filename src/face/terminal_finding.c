@@ -173,12 +173,15 @@ void fw_job_show_head(const struct fw_screen *screen, const struct fw_job *job)
 	const char *dot = screen->utf8 ? "·" : "-";
 	const char *title = fw_job_title(job);
 	const char *unit = fw_job_unit(job);
+	const char *who = fw_job_who(job);
 
 	fw_wrap(screen, title ? title : "", 0, FW_STYLE_STRONG);
 	int used = fprintf(screen->out, "Job %lld ", (long long)fw_job_number(job));
 	used += fw_text_print(screen, dot, -1) + 1;
 	fputc(' ', screen->out);
 	fw_text_print(screen, unit ? unit : "", screen->width - used);
+	fputs("\nAt the bench: ", screen->out);
+	fw_text_print(screen, who ? who : "", screen->width - 14);
 	fputc('\n', screen->out);
 	fw_wrap(screen, "? shows help, /back takes the last answer back, /pause leaves.", 0,
 	        FW_STYLE_PLAIN);

@@ -181,6 +181,11 @@ const char *fw_job_unit(const struct fw_job *job)
 	return job->unit;
 }
 
+const char *fw_job_who(const struct fw_job *job)
+{
+	return job->who;
+}
+
 size_t fw_job_answered(const struct fw_job *job)
 {
 	return job->answered;

@@ -24,7 +24,7 @@ static size_t characters(const char *text)
 	return count;
 }
 
-static int check_passphrase(const char *passphrase, struct fw_error *err)
+int fw_key_check_passphrase(const char *passphrase, struct fw_error *err)
 {
 	const char *fault = fw_words_fault(passphrase, PASSPHRASE_MOST);
 
@@ -78,7 +78,7 @@ int fw_key_make(struct fw_secret **out, const char *path, const char *name, cons
 	*out = NULL;
 	if (fault)
 		return fw_fail(err, FW_ERR_ARGUMENT, "the name %s; write it otherwise", fault);
-	int code = check_passphrase(passphrase, err);
+	int code = fw_key_check_passphrase(passphrase, err);
 	if (code == FW_OK)
 		code = fw_secret_ready(err);
 	if (code != FW_OK)
