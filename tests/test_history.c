@@ -21,43 +21,72 @@ static const double flow_rate[] = {49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.
 	"{\"min\":{\"si\":45,\"unit\":\"m\",\"text\":\"45 m\"},\"max\":{\"si\":%g,\"unit\":\"m\","     \
 	"\"text\":\"60 m\"}}"
 
-static void add_verdict(struct fw_trail *trail, int64_t job, const char *step, const char *more,
-                        double value, double max, const char *verdict)
-{
+struct verdict {
 	char ask[800], outcome[64];
+};
 
-	snprintf(ask, sizeof ask,
+static struct line verdict_line(struct verdict *v, const char *step, const char *more, double value,
+                                double max, const char *verdict)
+{
+	snprintf(v->ask, sizeof v->ask,
 	         "{\"find\":\"verdict\",\"name\":\"Flow\",\"value\":{\"si\":%.17g,\"unit\":\"m\","
 	         "\"text\":\"%g m\",\"u\":0.1},\"limits\":" LIMITS "%s}",
 	         value, value, max, more);
-	snprintf(outcome, sizeof outcome, "{\"verdict\":\"%s\"}", verdict);
-	append_plain(trail, job, &(struct line){"finding", step, ask, NULL, outcome}, 2);
+	snprintf(v->outcome, sizeof v->outcome, "{\"verdict\":\"%s\"}", verdict);
+	return (struct line){"finding", step, v->ask, NULL, v->outcome};
 }
 
-/* A job with a value as found and one as left, and one in between that doesn't count. */
-static int64_t add_job(struct fw_trail *trail, const char *unit, double found, double left,
-                       bool released)
+static void add_verdict(struct fw_trail *trail, int64_t job, double value, double max)
+{
+	struct verdict v;
+	struct line line = verdict_line(&v, "left", "", value, max, "within");
+
+	append_plain(trail, job, &line, 2);
+}
+
+/* In one go: each commit waits for the disk. */
+static void append_all(struct fw_trail *trail, int64_t job, const struct line *list, size_t count)
+{
+	struct fw_error error;
+	struct fw_entry entries[16];
+	char at[32];
+
+	assert_true(count <= 16);
+	clock_text(at, 1);
+	for (size_t i = 0; i < count; i++)
+		entries[i] = (struct fw_entry){.kind = list[i].kind,
+		                               .step = list[i].step,
+		                               .at = at,
+		                               .who = "Robin Example",
+		                               .ask = list[i].ask,
+		                               .typed = list[i].typed,
+		                               .value = list[i].value};
+	assert_ok(fw_trail_append(trail, job, 1, entries, count, NULL, &error));
+}
+
+/* A job with a value as found and one as left, and one in between that was taken back. */
+static void add_job(struct fw_trail *trail, const char *unit, double found, double left,
+                    bool released)
 {
 	char value[256];
+	struct verdict v[3];
 
 	snprintf(value, sizeof value,
 	         "{\"title\":\"Pump: flow\",\"unit\":\"%s\",\"procedure\":{\"name\":\"pump.lua\"}}",
 	         unit);
 	int64_t job = begin_job(trail, NULL, 0, value);
-	append_plain(trail, job,
-	             &(struct line){"answer", "a", ASK("done", "task", "One", "Do."), "", "{}"}, 1);
-	add_verdict(trail, job, "found", ",\"found\":true", found, 60, "outside");
-	append_plain(trail, job, &(struct line){"finding", "t", "{\"find\":\"trial\"}", NULL, "{}"}, 2);
-	append_plain(trail, job,
-	             &(struct line){"answer", "b", ASK("done", "task", "Two", "Do."), "", "{}"}, 3);
-	add_verdict(trail, job, "left", "", 99, 60, "outside");
-	append_plain(trail, job, &(struct line){"withdraw", NULL, NULL, "slip", "{\"entry\":5}"}, 3);
-	append_plain(trail, job,
-	             &(struct line){"answer", "b", ASK("done", "task", "Two", "Do."), "", "{}"}, 3);
-	add_verdict(trail, job, "left", "", left, 60, "within");
-	if (released)
-		append_plain(trail, job, &(struct line){"release", NULL, NULL, NULL, "{}"}, 4);
-	return job;
+	const struct line list[] = {
+	    {"answer", "a", ASK("done", "task", "One", "Do."), "", "{}"}, /* 2 */
+	    verdict_line(&v[0], "found", ",\"found\":true", found, 60, "outside"),
+	    {"finding", "t", "{\"find\":\"trial\"}", NULL, "{}"},
+	    {"answer", "b", ASK("done", "task", "Two", "Do."), "", "{}"}, /* 5 */
+	    verdict_line(&v[1], "left", "", 99, 60, "outside"),
+	    {"withdraw", NULL, NULL, "slip", "{\"entry\":5}"},
+	    {"answer", "b", ASK("done", "task", "Two", "Do."), "", "{}"},
+	    verdict_line(&v[2], "left", "", left, 60, "within"),
+	    {"release", NULL, NULL, NULL, "{}"},
+	};
+	append_all(trail, job, list, sizeof list / sizeof *list - !released);
 }
 
 static struct fw_trail *flow_trail(void)
@@ -171,7 +200,7 @@ static void test_marks(void **state)
 	assert_null(strstr(text, "others had other limits"));
 	free(text);
 	int64_t job = begin_job(trail, NULL, 0, "{\"title\":\"Pump: flow\",\"unit\":\"pump 13\"}");
-	add_verdict(trail, job, "left", "", 50, 61, "within");
+	add_verdict(trail, job, 50, 61);
 	const struct fw_history_filter whole = {NULL, "Pump", "Flow"};
 	text = history(trail, &whole, FW_HISTORY_TEXT);
 	assert_contains(text, "others had other limits");
@@ -213,10 +242,12 @@ static void test_hostile(void **state)
 		int64_t job = begin_job(trail, NULL, 0,
 		                        "{\"unit\":\"" EVIL "\",\"title\":\"" EVIL "\",\"procedure\":7}");
 		snprintf(line, sizeof line, ask, i == 3 ? "\"x\"" : i % 2 ? "1e30" : "-1e30");
-		append_plain(trail, job,
-		             &(struct line){"finding", EVIL, line, NULL, "{\"verdict\":\"" EVIL "\"}"}, 1);
-		append_plain(trail, job, &(struct line){"amend", NULL, NULL, NULL, "{\"amends\":2}"}, 1);
-		append_plain(trail, job, &(struct line){"release", NULL, NULL, NULL, NULL}, 1);
+		const struct line list[] = {
+		    {"finding", EVIL, line, NULL, "{\"verdict\":\"" EVIL "\"}"},
+		    {"amend", NULL, NULL, NULL, "{\"amends\":2}"},
+		    {"release", NULL, NULL, NULL, NULL},
+		};
+		append_all(trail, job, list, 3);
 	}
 	char *text = history(trail, &all, FW_HISTORY_TEXT);
 	assert_lines(text);
@@ -252,7 +283,7 @@ static void test_failures(void **state)
 	assert_code(fw_history_write(null, trail, &one, FW_HISTORY_SVG, &error), FW_ERR_RANGE);
 	assert_code(fw_history_write(full, trail, &all, FW_HISTORY_TEXT, &error), FW_ERR_TRAIL);
 	int64_t job = begin_job(trail, NULL, 0, "{\"title\":\"Other\",\"unit\":\"box\"}");
-	add_verdict(trail, job, "left", "", 50, 60, "within");
+	add_verdict(trail, job, 50, 60);
 	assert_code(fw_history_write(null, trail, &all, FW_HISTORY_SVG, &error), FW_ERR_ARGUMENT);
 	assert_contains(error.text, "'Flow' of 'Other'");
 	fclose(null);
