@@ -537,6 +537,26 @@ static void says_the_role_once(void **state)
 	page_close(&page);
 }
 
+/* The reason of a concession is signed along: who signs sees it, though another may have given it.
+ */
+static void shows_the_reason_that_is_signed(void **state)
+{
+	struct page page;
+	struct fw_question question = {.ask = FW_ASK_SIGN,
+	                               .step = "s",
+	                               .say = "Leave to use it as it is.",
+	                               .role = "owner",
+	                               .meaning = "I concede it."};
+	(void)state;
+	page_open(&page, 80, true);
+	fw_question_show(&page.screen, &question, 1);
+	assert_null(strstr(page_text(&page), "Reason"));
+	question.reason = "no new pair is to be had";
+	fw_question_show(&page.screen, &question, 1);
+	assert_contains(page_text(&page), "I concede it.\n  Reason: no new pair is to be had\n");
+	page_close(&page);
+}
+
 static void lists_options_that_are_long(void **state)
 {
 	static const char *const brief[] = {"none", "slight"};
@@ -593,6 +613,7 @@ int main(void)
 	    cmocka_unit_test(findings_stay_within_the_screen),
 	    cmocka_unit_test(margins_are_differences),
 	    cmocka_unit_test(says_the_role_once),
+	    cmocka_unit_test(shows_the_reason_that_is_signed),
 	    cmocka_unit_test(lists_options_that_are_long),
 	    cmocka_unit_test(colour_wraps_the_words_only),
 	};

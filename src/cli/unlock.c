@@ -162,6 +162,8 @@ static int say_what(char out[ABOUT], const struct fw_unlocker *unlocker,
 	put_line(out, ABOUT, "As:      ", question ? question->role : NULL);
 	put_lines(out, ABOUT, unlocker->cli,
 	          "That:    ", question ? question->meaning : "the job is opened again");
+	if (question && question->reason)
+		put_lines(out, ABOUT, unlocker->cli, "Reason:  ", question->reason);
 	snprintf(where, sizeof where, "job %lld, %lld entries, up to %.19s …", (long long)unlocker->job,
 	         (long long)count, fw_key_fingerprint(text, head));
 	put_line(out, ABOUT, "Over:    ", where);

@@ -211,6 +211,12 @@ static void show_signature(const struct fw_screen *screen, const struct fw_quest
 	}
 	if (question->meaning)
 		fw_wrap(screen, question->meaning, 2, FW_STYLE_PLAIN);
+	if (question->reason) { /* who signs may not be who gave it */
+		char text[4096 + 16];
+		snprintf(text, sizeof text, "Reason: %s", question->reason);
+		fw_utf8_drop_cut(text);
+		fw_wrap(screen, text, 2, FW_STYLE_PLAIN);
+	}
 }
 
 static void show_rule(const struct fw_screen *screen, const struct fw_question *question,
