@@ -28,13 +28,16 @@ static const char *weight_name(enum fw_audit_weight weight)
 	return names[weight];
 }
 
-/* ", entry 3:", ", job 1, entry 3:", ", the job as a whole:", ", the file:" */
+/* ", entry 3:", ", job 1, entry 3:", ", the shop's log, entry 3:", ", the job as a whole:", ", the
+ * file:" */
 static void put_place(const struct fw_audit_view *view, const struct fw_audit_line *line)
 {
 	FILE *out = view->screen.out;
 
 	if (view->many && line->job > 0)
 		fprintf(out, ", job %lld", (long long)line->job);
+	if (line->job == FW_SHOP && line->seq > 0)
+		fputs(", the shop's log", out);
 	if (line->seq > 0)
 		fprintf(out, ", entry %lld:\n", (long long)line->seq);
 	else

@@ -137,9 +137,9 @@ static int audit_job(struct fw_audit *audit, struct fw_job *job, struct fw_error
 	return FW_OK;
 }
 
-int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
-                 void (*report)(void *context, const struct fw_audit_line *line), void *context,
-                 struct fw_audit_sum *sum, struct fw_error *err)
+int fw_audit_apart(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
+                   void (*report)(void *context, const struct fw_audit_line *line), void *context,
+                   struct fw_audit_sum *sum, struct fw_error *err)
 {
 	struct fw_audit audit = {number, given, report, context, sum, trail, 1};
 	struct fw_job *job = fw_job_new(trail, NULL, NULL);
@@ -150,4 +150,28 @@ int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_g
 	int code = audit_job(&audit, job, err);
 	fw_job_close(job);
 	return code;
+}
+
+/* What is wrong with the file as a whole the check of the job has said. */
+static void on_flaw_of_log(void *context, const struct fw_flaw *flaw)
+{
+	if (flaw->seq > 0)
+		on_flaw(context, flaw);
+}
+
+int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
+                 void (*report)(void *context, const struct fw_audit_line *line), void *context,
+                 struct fw_audit_sum *sum, struct fw_error *err)
+{
+	struct fw_audit log = {FW_SHOP, given, report, context, sum, trail, 1};
+	size_t flaws;
+	int code = fw_audit_apart(trail, number, given, report, context, sum, err);
+
+	/* Whose keys they are, and what the gauges were, rests on it. */
+	if (code == FW_OK && number != FW_SHOP && fw_trail_format(trail) > 1)
+		code = fw_trail_verify(trail, FW_SHOP, on_flaw_of_log, &log, &flaws, err);
+	if (code != FW_ERR_NOT_FOUND || sum->entries == 0)
+		return code;
+	fw_error_clear(err); /* there is none: the check of the job has said so */
+	return FW_OK;
 }

@@ -15,6 +15,11 @@ struct fw_audit {
 	unsigned rules;         /* of the job: what its words mean */
 };
 
+/* As fw_job_audit(), without a look at the chain of the shop's log: of many jobs that is done once. */
+int fw_audit_apart(struct fw_trail *trail, int64_t number, const struct fw_audit_given *given,
+                   void (*report)(void *context, const struct fw_audit_line *line), void *context,
+                   struct fw_audit_sum *sum, struct fw_error *err);
+
 /* Reports and counts one line. */
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means);

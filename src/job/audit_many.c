@@ -8,7 +8,7 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "fitwright/job.h"
+#include "audit_internal.h"
 
 #define THREADS_MOST 256
 /* How far the threads may run ahead of the job that is handed over next, for each of them. */
@@ -84,8 +84,8 @@ static void audit_one(const struct fw_audit_many *many, struct fw_trail *trail, 
                       struct outcome *out)
 {
 	struct hearing hearing = {many, out};
-	int code = fw_job_audit(trail, many->job[index], many->given, hear, &hearing, &out->sum,
-	                        &out->refused);
+	int code = fw_audit_apart(trail, many->job[index], many->given, hear, &hearing, &out->sum,
+	                          &out->refused);
 
 	if (code == FW_OK && out->failed)
 		code = fw_fail(&out->refused, FW_ERR_MEMORY, "out of memory while auditing");

@@ -148,6 +148,32 @@ static void look_at_one(struct fw_audit_signer *signer, size_t at)
 	signer->signed_off = signer->signed_off || (it.purpose == FW_FOR_SIGN && !record->struck);
 }
 
+/* The first entry of the log says how many jobs are from before there was one. */
+static int note_older(void *context, const struct fw_entry *entry)
+{
+	json_t *value = entry->value ? json_loads(entry->value, 0, NULL) : NULL;
+
+	*(int64_t *)context = json_integer_value(json_object_get(value, "jobs"));
+	json_decref(value);
+	return 1;
+}
+
+/* A job of the time before shops had a log: of a trail that began so. */
+static void look_at_age(struct fw_audit_signer *signer)
+{
+	struct fw_trail *trail = signer->audit->trail;
+	int64_t older = 0;
+
+	if (fw_trail_format(trail) < 2)
+		return;
+	(void)fw_trail_walk(trail, FW_SHOP, note_older, &older, NULL); /* unreadable, it has none */
+	if (signer->audit->number > older)
+		fw_audit_say(signer->audit, FW_AUDIT_BROKEN, 1,
+		             "it says that it began before the shop had a log, and the log was there",
+		             "no release of this program wrote it so: by those rules no check stops the "
+		             "work");
+}
+
 /* Whose job it is, and how far the shop's log had come when it began. */
 static void look_at_beginning(struct fw_audit_signer *signer)
 {
@@ -157,8 +183,10 @@ static void look_at_beginning(struct fw_audit_signer *signer)
 	int64_t count = json_integer_value(json_object_get(shop, "count"));
 	char hex[FW_HASH_TEXT];
 
-	if (!shop && json_integer_value(json_object_get(begin, "rules")) < 2)
-		return; /* of the time before shops had a log */
+	if (!shop && json_integer_value(json_object_get(begin, "rules")) < 2) {
+		look_at_age(signer);
+		return;
+	}
 	const struct fw_people *people = count > 0 ? fw_audit_people(signer, count) : NULL;
 	if (count > 0 && !people)
 		return;
@@ -173,6 +201,7 @@ static void look_at_beginning(struct fw_audit_signer *signer)
 		return;
 	}
 	signer->keys_at_begin = people->count > 0;
+	signer->least = count;
 }
 
 void fw_audit_signatures(struct fw_audit *audit, struct fw_records *records)
@@ -195,5 +224,5 @@ void fw_audit_signatures(struct fw_audit *audit, struct fw_records *records)
 	if (fw_records_released(records) && !signer.signed_off)
 		fw_audit_say(audit, FW_AUDIT_OPEN, 0, "the job is released and nobody signed for it",
 		             "nobody answers for the work; the procedure should end with sign { … }");
-	fw_people_free(&signer.people);
+	fw_audit_people_free(&signer);
 }

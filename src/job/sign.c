@@ -167,19 +167,22 @@ static int make_signature(const struct fw_job *job, const struct signing *signin
 	return code;
 }
 
+/* Whether they may sign this. */
+static int look_at_signer(struct fw_job *job, struct signing *signing, struct fw_error *err)
+{
+	int code = find_person(signing, err);
+
+	return code == FW_OK ? look_at_independence(job, signing, err) : code;
+}
+
 /* The key must be the one by which the shop knows the person. */
-static int unlock(const struct fw_job *job, const struct signing *signing, struct fw_secret **out,
-                  struct fw_error *err)
+static int check_key(const struct signing *signing, const struct fw_secret *secret,
+                     struct fw_error *err)
 {
 	const struct fw_person *person = signing->person;
-	int code = job->unlock.unlock(job->unlock.context, person, signing->what->question, out, err);
 
-	if (code != FW_OK)
-		return code;
-	if (*out && person && memcmp(fw_secret_public(*out), person->key, FW_KEY) == 0)
+	if (secret && memcmp(fw_secret_public(secret), person->key, FW_KEY) == 0)
 		return FW_OK;
-	fw_secret_free(*out);
-	*out = NULL;
 	return fw_fail(
 	    err, FW_ERR_INPUT,
 	    "the key that was unlocked isn't the one by which this shop knows %s: use that key, or "
@@ -187,22 +190,40 @@ static int unlock(const struct fw_job *job, const struct signing *signing, struc
 	    person->name, person->name);
 }
 
-static int sign_with_key(struct fw_job *job, struct signing *signing, json_t **value, char at[32],
-                         struct fw_error *err)
+/* Signs as the shop is now: while a passphrase is typed, a key may be retired. */
+static int sign_now(struct fw_job *job, struct signing *signing, const struct fw_secret *secret,
+                    json_t **value, char at[32], struct fw_error *err)
 {
-	struct fw_secret *secret = NULL;
-	int code = find_person(signing, err);
+	struct fw_people people;
+	int code = fw_people_read(&people, job->trail, 0, err);
 
+	if (code != FW_OK)
+		return code;
+	signing->people = &people;
+	code = look_at_signer(job, signing, err);
 	if (code == FW_OK)
-		code = look_at_independence(job, signing, err);
+		code = check_key(signing, secret, err);
 	if (code == FW_OK)
-		code = unlock(job, signing, &secret, err);
-	if (code == FW_OK)
-		code = fw_job_now(job, at, err); /* after the passphrase was typed */
+		code = fw_job_now(job, at, err);
 	if (code == FW_OK) {
 		*value = plain_value(job, signing);
 		code = *value ? make_signature(job, signing, secret, at, *value, err) : no_memory(err);
 	}
+	fw_people_free(&people);
+	return code;
+}
+
+static int sign_with_key(struct fw_job *job, struct signing *signing, json_t **value, char at[32],
+                         struct fw_error *err)
+{
+	struct fw_secret *secret = NULL;
+	int code = look_at_signer(job, signing, err);
+
+	if (code == FW_OK)
+		code = job->unlock.unlock(job->unlock.context, signing->person, signing->what->question,
+		                          &secret, err);
+	if (code == FW_OK)
+		code = sign_now(job, signing, secret, value, at, err);
 	fw_secret_free(secret);
 	return code;
 }
