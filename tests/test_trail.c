@@ -393,6 +393,9 @@ static void the_phase_is_that_of_what_stands(void **state)
 	    {"answer", "{\"phase\":\"D\"}", "{}", "D"},
 	    {"sign", "{\"phase\":\"E\"}", "{}", "E"},
 	    {"reopen", NULL, "{\"entries\":[10]}", "D"},
+	    {"amend", "{\"phase\":\"D\"}", "{\"amends\":9}", "D"},
+	    {"lapse", NULL, "{\"entries\":[12]}", "B"}, /* an amendment lapses with its answer */
+	    {"answer", "{\"phase\":\"D\"}", "{}", "D"},
 	};
 	struct fw_error error = {0};
 	struct fw_trail *trail = open_trail(*state, FW_TRAIL_CREATE);

@@ -70,11 +70,14 @@ int fw_trail_walk(struct fw_trail *trail, int64_t job,
 	"EXISTS (SELECT 1 FROM entry AS w"                                                             \
 	" WHERE w.job = " e ".job AND w.seq > " e ".seq AND w.kind = 'withdraw'"                       \
 	" AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= " e ".seq)"
-/* Whether a later lapse or reopening lists answer `e`. */
+/* Whether a later lapse or reopening lists answer `e`, or an amendment of it: that has the same
+ * question, and no other answer to it stands meanwhile. */
 #define LAPSED                                                                                     \
-	"EXISTS (SELECT 1 FROM entry AS s WHERE s.job = e.job AND s.seq > e.seq"                       \
-	" AND s.kind IN ('lapse', 'reopen') AND json_valid(s.value)"                                   \
-	" AND e.seq IN (SELECT n.value FROM json_each(s.value, '$.entries') AS n)"                     \
+	"EXISTS (SELECT 1 FROM entry AS s,"                                                            \
+	" json_each(CASE WHEN json_valid(s.value) THEN s.value END, '$.entries') AS n, entry AS a"     \
+	" WHERE s.job = e.job AND s.seq > e.seq AND s.kind IN ('lapse', 'reopen')"                     \
+	" AND a.job = e.job AND a.seq = n.value AND a.seq < s.seq"                                     \
+	" AND (a.seq = e.seq OR a.kind = 'amend' AND a.seq > e.seq AND a.ask = e.ask)"                 \
 	" AND NOT " WITHDRAWN("s") ")"
 /* The phase of the last answer that stands: where the job is, not where it had been. One that was
  * amended stands where it was given. */
