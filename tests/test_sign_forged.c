@@ -218,6 +218,40 @@ static void rules_of_old(void **state)
 	assert_contains(shop->audit.text, "B 1 it says that it began before the shop had a log");
 }
 
+/* ---- a job opened again ---- */
+
+/* Whoever has some role can't sign for that in it. */
+static void reopened_in_another_role(void **state)
+{
+	struct shop *shop = *state;
+	struct fw_error error = {0};
+	char bad[PATH_MAX];
+
+	shop_begin(shop, WORKER);
+	shop_give(shop, "nothing");
+	shop_give(shop, OTHER);
+	shop_give(shop, "nothing");
+	shop_give(shop, OTHER);
+	shop_give(shop, "concession");
+	shop_give(shop, "it will do");
+	shop_give(shop, OTHER);
+	shop_give(shop, WORKER);
+	fw_job_close(shop->job);
+	shop->job = NULL;
+	assert_ok(fw_job_reopen(shop->bench.trail, 1, WORKER, OTHER, "it whines again", NULL,
+	                        bench_clock, &shop->bench.clock, &error));
+	shop_audit(shop);
+	make_name(bad, shop->bench.folder, "bad.db");
+	bench_copy(shop->bench.file, bad);
+	bench_tamper(bad,
+	             "UPDATE entry SET value = json_set(value, '$.role', 'apprentice') "
+	             "WHERE kind = 'reopen'",
+	             BENCH_SEALED);
+	shop_audit_file(shop, bad);
+	assert_int_equal(shop->audit.sum.broken, 1);
+	assert_contains(shop->audit.text, "it is signed in another role");
+}
+
 int main(void)
 {
 #define IN_SHOP(test) cmocka_unit_test_setup_teardown(test, shop_open, shop_close)
@@ -229,6 +263,7 @@ int main(void)
 	    IN_SHOP(out_of_use_while_it_was_unlocked),
 	    IN_SHOP(log_changed),
 	    IN_SHOP(rules_of_old),
+	    IN_SHOP(reopened_in_another_role),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

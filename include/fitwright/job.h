@@ -241,10 +241,10 @@ struct fw_audit_given {
 };
 
 /**
- * Audits one job: the chain, then a replay of the stored procedure in which every finding is worked
- * out again and compared with the recorded one (numbers within FW_AUDIT_TOLERANCE, relative, since
- * mathematical libraries differ in the last digits), every answer read again from what was typed,
- * signatures checked against the people's keys, sign-off and release looked for, concessions, gauges and
+ * Audits one job: its chain and that of the shop's log, then a replay of the stored procedure in which
+ * every finding is worked out again and compared with the recorded one (numbers within
+ * FW_AUDIT_TOLERANCE, relative, since mathematical libraries differ in the last digits), every answer
+ * read again from what was typed, signatures checked against the people's keys, sign-off and release looked for, concessions, gauges and
  * figures without a published source noted. `given` may be NULL.
  * Returns 0 when the audit could be carried out; see `sum` for the outcome.
  */
@@ -283,7 +283,8 @@ struct fw_audit_many {
 
 /** Audits jobs, several at a time, as fw_job_audit() does; what is heard doesn't depend on the number of threads.
  *  One that can't be audited doesn't keep the others from it. What is common to all jobs of a file is checked by
- *  fw_trail_verify() with FW_VERIFY_FILE. FW_ERR_MEMORY, or as fw_trail_open(). */
+ *  fw_trail_verify() with FW_VERIFY_FILE, the chain of the shop's log with FW_SHOP. FW_ERR_MEMORY, or as
+ *  fw_trail_open(). */
 int fw_job_audit_many(const struct fw_audit_many *many, struct fw_error *err);
 
 #ifdef __cplusplus

@@ -79,14 +79,19 @@ static void check_lapse(struct branches *it, size_t at)
 static void check_reopening(struct branches *it, size_t at)
 {
 	const struct fw_job *job = it->job;
+	const char *role = json_string_value(json_object_get(job->records.list[at].value, "role"));
 	size_t all = job->records.count;
 
 	it->job->records.count = at;
 	json_t *list = fw_reopen_list(job);
+	const char *last = fw_reopen_role(job, NULL);
 	it->job->records.count = all;
 	if (!job->released ||
 	    !json_equal(list, json_object_get(job->records.list[at].value, "entries")))
 		say_broken(it, at, "it strikes other entries than the signatures at the end",
+		           "no release of this program wrote it so");
+	if (!role || (strcmp(role, "release") != 0 && strcmp(role, last) != 0))
+		say_broken(it, at, "it is signed in another role than 'release' or that of the release",
 		           "no release of this program wrote it so");
 	json_decref(list);
 }

@@ -240,6 +240,9 @@ const char *fw_records_worker(struct fw_records *records, size_t count, const ch
 /* reopen.c: numbers of the entries, of a released job that was replayed, that a reopening strikes beside the
  * release; NULL when out of memory. */
 json_t *fw_reopen_list(const struct fw_job *job);
+/* The role in which it is signed by who hasn't the role "release": that of the last signature; "release" when there
+ * is none. */
+const char *fw_reopen_role(const struct fw_job *job, struct fw_error *err);
 
 /* name.c */
 int fw_job_no_text(const char *what, struct fw_error *err);

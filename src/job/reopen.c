@@ -56,8 +56,7 @@ json_t *fw_reopen_list(const struct fw_job *job)
 	return list;
 }
 
-/* The role of the last signature; "release" when there is none. */
-static const char *last_role(const struct fw_job *job, struct fw_error *err)
+const char *fw_reopen_role(const struct fw_job *job, struct fw_error *err)
 {
 	const struct fw_run *run = &job->run;
 
@@ -84,7 +83,7 @@ static int sign(struct fw_job *job, const char *signer, const char *reason, json
 	                          .meaning = MEANING,
 	                          .reason = reason};
 	struct fw_people people;
-	const char *role = last_role(job, err);
+	const char *role = fw_reopen_role(job, err);
 	int code = fw_people_read(&people, job->trail, 0, err);
 
 	if (code != FW_OK)
