@@ -78,9 +78,13 @@ static void take_back(struct fw_report_job *job, size_t *next)
 		                                fw_report_is(&job->entries[i], "evidence"));
 		next[i] = stays ? i + 1 : i;
 	}
-	for (size_t i = 0; i < job->count; i++)
-		if (fw_report_is(&job->entries[i], "withdraw"))
-			strike(job, next, fw_get_whole(job->entries[i].value, "entry", INT64_MAX), i);
+	for (size_t i = 0; i < job->count; i++) {
+		if (!fw_report_is(&job->entries[i], "withdraw"))
+			continue;
+		int64_t entry = fw_get_whole(job->entries[i].value, "entry", 0);
+		if (entry >= 2) /* the beginning can't be taken back */
+			strike(job, next, entry, i);
+	}
 }
 
 /* The answer (or amendment) that an amendment names; NULL when it names none before it. */
