@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_tamper.c  A trail is changed in every way in turn: noticed, or provably without
  * effect. */
+#include "no_sync.h"
 #include "tamper_make.h"
 
 /* Calls `each` for every entry of the good trail. */

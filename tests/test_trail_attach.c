@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_trail_attach.c  Evidence: kept to the byte, once, up to its size, and watched over.
  */
+#include "no_sync.h"
 #include "trail_place.h"
 
 #include <sys/resource.h>

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_trail_fold.c  Which entries stand is worked out twice: by the engine, and by the view
  * `standing` for people. Both are held against each other on jobs made at random. */
+#include "no_sync.h"
 #include "trail_place.h"
 
 #include "draws.h"

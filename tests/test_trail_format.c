@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_trail_format.c  A trail of format 1, as the program of that time wrote it: read as it
  * is, brought up to date whole or not at all. See data/README.md. */
+#include "no_sync.h"
 #include "trail_place.h"
 
 #include <signal.h>

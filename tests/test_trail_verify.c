@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_trail_verify.c  What each scope of the check sees: the file, the log of the shop, one
  * job, an excerpt; what entries say of each other; what the check of one job costs. */
+#include "no_sync.h"
 #include "trail_place.h"
 
 #include "trail/trail_internal.h"

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file test_trail_views.c  The views that came with format 2, through SQLite alone: what stands
  * after corrections, who signed what, the register. The figures are invented. */
+#include "no_sync.h"
 #include "trail_place.h"
 
 #define MM(si, text) "{\"si\":" si ",\"unit\":\"mm\",\"text\":\"" text "\"}"

@@ -88,16 +88,16 @@ bool fw_time_check(const char *text)
 
 /* Days since 1970 of a day of the Gregorian calendar; years from March, so that leap days come
  * last. */
-static int64_t day_number(int year, int month, int day)
+static int64_t day_number(int64_t year, int64_t month, int64_t day)
 {
 	const int64_t y = year - (month <= 2), m = month + (month <= 2 ? 9 : -3);
 
 	return 365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + day - 1 - 719468;
 }
 
-static int digits(const char *text, int count)
+static int64_t digits(const char *text, int count)
 {
-	int number = 0;
+	int64_t number = 0;
 
 	while (count-- > 0)
 		number = 10 * number + (*text++ - '0');

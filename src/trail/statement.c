@@ -14,7 +14,7 @@ static const char *const texts[FW_SQL_COUNT] = {
     [FW_SQL_ENTRY_INSERT] =
         ("INSERT INTO entry (" FW_ENTRY_COLUMNS ") VALUES (?,?,?,?,?,?,?,?,?,?,?)"),
     [FW_SQL_ENTRY_READ] = ("SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? AND seq = ?"),
-    [FW_SQL_JOB_ENTRIES] = "SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? ORDER BY seq",
+    [FW_SQL_JOB_ENTRIES] = ("SELECT " FW_ENTRY_COLUMNS " FROM entry WHERE job = ? ORDER BY seq"),
     [FW_SQL_JOB_END] = "SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1",
     [FW_SQL_TRAIL_END] = "SELECT job, hash FROM entry ORDER BY job DESC, seq DESC LIMIT 1",
     [FW_SQL_FIND_HASH] = "SELECT at FROM entry WHERE job = ? AND hash = ?",
