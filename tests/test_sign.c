@@ -200,6 +200,28 @@ static void another_person_at_a_hold(void **state)
 	assert_lacks(shop_audit(shop), "not by another person");
 }
 
+/* Blanks that differ, and what can't be seen, make nobody another person. */
+static void another_spelling_at_a_hold(void **state)
+{
+	struct shop *shop = *state;
+	const char *const roles[] = {"inspector"};
+	const struct fw_person_new twin = {
+	    .name = "R.\xC2\xA0" /* U+00A0 */ "Example", .role = roles, .roles = 1, .by = "B. Hand"};
+	struct fw_secret *secret = shop_secret("R. Example's second key");
+	struct fw_error error = {0};
+
+	shop_add_person(shop, WORKER, "technician", "inspector");
+	shop_add_person(shop, OTHER, "inspector", NULL);
+	assert_code(fw_people_add(shop->bench.trail, &twin, secret, &error), FW_ERR_STATE);
+	assert_contains(error.text, "R. Example has a key already");
+	fw_secret_free(secret);
+	shop_begin(shop, " R.  Ex\xC2\xAD" /* U+00AD */ "ample\xE2\x80\x8B" /* U+200B */);
+	shop_give(shop, "nothing");
+	shop_refused(shop, WORKER, FW_ERR_INPUT, "another person than those who did the work");
+	shop_give(shop, OTHER);
+	assert_lacks(shop_audit(shop), "nobody that this shop knows");
+}
+
 /* Work that was taken back was done, and a hold that was taken back divides nothing. */
 static void holds_taken_back(void **state)
 {
@@ -332,10 +354,15 @@ int main(void)
 {
 #define IN_SHOP(test) cmocka_unit_test_setup_teardown(test, shop_open, shop_close)
 	const struct CMUnitTest tests[] = {
-	    IN_SHOP(good_signatures),      IN_SHOP(wrong_people),
-	    IN_SHOP(retired_and_replaced), IN_SHOP(another_person_at_a_hold),
-	    IN_SHOP(holds_taken_back),     IN_SHOP(nicknames),
-	    IN_SHOP(one_person),           IN_SHOP(conceded_by_who_did_it),
+	    IN_SHOP(good_signatures),
+	    IN_SHOP(wrong_people),
+	    IN_SHOP(retired_and_replaced),
+	    IN_SHOP(another_person_at_a_hold),
+	    IN_SHOP(another_spelling_at_a_hold),
+	    IN_SHOP(holds_taken_back),
+	    IN_SHOP(nicknames),
+	    IN_SHOP(one_person),
+	    IN_SHOP(conceded_by_who_did_it),
 	    IN_SHOP(by_name_alone),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

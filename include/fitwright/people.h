@@ -58,13 +58,14 @@ struct fw_people {
  *  empty list, if `until` is 0. */
 int fw_people_read(struct fw_people *out, struct fw_trail *trail, int64_t until, struct fw_error *err);
 void fw_people_free(struct fw_people *people);
-/** The key in use of the person of this name (a to z alike whatever their case); NULL: none. */
+/** The key in use of the person of this name (whatever the case of a to z, the blanks, and what can't be seen in
+ *  it); NULL: none. */
 const struct fw_person *fw_people_find(const struct fw_people *people, const char *name);
 /** Whose key it is or was; NULL: nobody's. */
 const struct fw_person *fw_people_by_key(const struct fw_people *people, const uint8_t key[FW_KEY]);
 /** People with a key in use. */
 size_t fw_people_in_use(const struct fw_people *people);
-/** Whether the role is among the person's, a to z alike whatever their case. */
+/** Whether the role is among the person's, alike as names are. */
 bool fw_person_has_role(const struct fw_person *person, const char *role);
 
 /** A secret key, unlocked: in memory that isn't swapped or dumped where the system allows it. */

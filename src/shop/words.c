@@ -7,12 +7,33 @@
 
 #include "base/text.h"
 
-/* Control characters, and those that end a line or turn the direction of what is read: two names
- * that look alike must be alike. */
+struct range {
+	uint32_t first, last;
+};
+
+/* Control characters, those that end a line or turn the direction of what is read, and those that
+ * aren't drawn (Unicode, Default_Ignorable_Code_Point, from memory): two names that look alike must
+ * be alike. */
 static bool is_hidden(uint32_t c)
 {
-	return c < 0x20 || (c >= 0x7F && c <= 0x9F) || (c >= 0x200B && c <= 0x200F) ||
-	       (c >= 0x2028 && c <= 0x202E) || (c >= 0x2060 && c <= 0x206F) || c == 0xFEFF;
+	static const struct range hidden[] = {
+	    {0x0000, 0x001F},   {0x007F, 0x009F},   {0x00AD, 0x00AD},  {0x034F, 0x034F},
+	    {0x061C, 0x061C},   {0x115F, 0x1160},   {0x17B4, 0x17B5},  {0x180B, 0x180F},
+	    {0x200B, 0x200F},   {0x2028, 0x202E},   {0x2060, 0x206F},  {0x3164, 0x3164},
+	    {0xFE00, 0xFE0F},   {0xFEFF, 0xFEFF},   {0xFFA0, 0xFFA0},  {0xFFF0, 0xFFFB},
+	    {0x1BCA0, 0x1BCA3}, {0x1D173, 0x1D17A}, {0xE0000, 0xE0FFF}};
+
+	for (size_t i = 0; i < sizeof hidden / sizeof *hidden; i++)
+		if (c >= hidden[i].first && c <= hidden[i].last)
+			return true;
+	return false;
+}
+
+/* Space_Separator of Unicode (from memory), and the tab. */
+static bool is_blank(uint32_t c)
+{
+	return c == ' ' || c == '\t' || c == 0x00A0 || c == 0x1680 || (c >= 0x2000 && c <= 0x200A) ||
+	       c == 0x202F || c == 0x205F || c == 0x3000;
 }
 
 const char *fw_words_fault(const char *text, size_t most)
@@ -33,13 +54,48 @@ const char *fw_words_fault(const char *text, size_t most)
 	return NULL;
 }
 
+/* A text taken off character by character, as far as one can be told from another by looking. */
+struct look {
+	const char *at, *end;
+};
+
+static struct look look_at(const char *text)
+{
+	return (struct look){text, text + strlen(text)};
+}
+
+/* The next that is drawn, blanks as one, those at the end as none; 0 at the end. */
+static uint32_t next_drawn(struct look *look, bool first)
+{
+	bool blank = false;
+
+	while (look->at < look->end) {
+		const char *from = look->at;
+		uint32_t c = fw_utf8_next(&look->at, look->end);
+		if (c == FW_UTF8_BAD)
+			c += (unsigned char)*from; /* each a character of its own */
+		if (is_blank(c)) {
+			blank = true;
+		} else if (!is_hidden(c)) {
+			if (!blank || first)
+				return c < 0x80 ? (uint32_t)(unsigned char)fw_ascii_lower((char)c) : c;
+			look->at = from;
+			return ' ';
+		}
+	}
+	return 0;
+}
+
 bool fw_words_alike(const char *a, const char *b)
 {
-	while (*a && fw_ascii_lower(*a) == fw_ascii_lower(*b)) {
-		a++;
-		b++;
+	struct look left = look_at(a), right = look_at(b);
+	uint32_t c = next_drawn(&left, true), other = next_drawn(&right, true);
+
+	while (c != 0 && c == other) {
+		c = next_drawn(&left, false);
+		other = next_drawn(&right, false);
 	}
-	return *a == '\0' && *b == '\0';
+	return c == other;
 }
 
 const char *fw_role_fault(const char *role)

@@ -16,7 +16,8 @@
  * blanks at its ends, nothing in it that can't be seen. */
 const char *fw_words_fault(const char *text, size_t most);
 
-/** Whether two texts are alike when 'A' to 'Z' count as small letters. */
+/** Whether two texts are alike when 'A' to 'Z' count as small letters, blanks in a row as one and
+ * those at the ends as none, and what can't be seen isn't counted. */
 bool fw_words_alike(const char *a, const char *b);
 
 /** A role stands in a list with commas when it is signed, so it holds none. NULL: it is one. */
