@@ -139,6 +139,85 @@ static void test_found_anew(void **state)
 	fw_trail_close(trail);
 }
 
+#define CONCEDE                                                                                    \
+	"{\"ask\":\"sign\",\"word\":\"check\",\"phase\":\"Fit-up\",\"say\":\"Leave.\",\"purpose\":"    \
+	"\"concession\","                                                                              \
+	"\"reason\":\"old\"}"
+#define CONCEDED "{\"find\":\"concession\",\"name\":\"backlash\"}"
+
+/* A concession that lapsed and was given anew: its finding replaces one of the signature that
+ * lapsed, and belongs to the new one. */
+static void test_conceded_anew(void **state)
+{
+	(void)state;
+	static const struct line list[] = {
+	    {"answer", "a", ASK_A, "1", MM}, /* 2 */
+	    {"sign", "b", CONCEDE, "A. Sample", "{\"name\":\"A. Sample\"}"},
+	    {"finding", "b", CONCEDED, NULL, "{\"text\":\"conceded\"}"}, /* 4 */
+	    {"answer", "c", ASK_C, "1", MM},
+	    {"amend", "a", ASK_A, "2", "{\"amends\":2,\"reason\":\"slip\"}"}, /* 6 */
+	    {"lapse", NULL, NULL, NULL, "{\"entries\":[3]}"},
+	    {"sign", "b", CONCEDE, "A. Sample", "{\"name\":\"A. Sample\"}"}, /* 8 */
+	    {"finding", "b", CONCEDED, NULL, "{\"text\":\"conceded\"}"},
+	};
+	struct fw_report_job job;
+	struct fw_job_points points;
+	struct fw_error error;
+	struct fw_trail *trail = open_trail();
+
+	read_some(&job, trail, list, sizeof list / sizeof *list);
+	assert_int_equal(fw_report_entry(&job, 9)->after, 8);
+	assert_ok(fw_report_points(&points, trail, 1, &error));
+	assert_int_equal(points.concessions, 1);
+	char *html = report(trail, 1, FW_REPORT_HTML);
+	assert_null(strstr(html, "no signature gives it"));
+	free(html);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
+#define CELL(column)                                                                               \
+	"{\"ask\":\"choice\",\"word\":\"grid\",\"phase\":\"Receive\",\"say\":\"Where?\",\"options\":[" \
+	"\"none\","                                                                                    \
+	"\"slight\"],\"row\":\"third\",\"column\":\"" column "\",\"item\":\"third, " column "\"}"
+#define NOTE "{\"ask\":\"text\",\"word\":\"note\",\"phase\":\"Receive\",\"say\":\"What?\"}"
+
+/* What was amended stands in the grids and among the notes, where it was asked. */
+static void test_amended_shown(void **state)
+{
+	(void)state;
+	static const struct line list[] = {
+	    {"answer", "n", NOTE, "it howls", "{\"text\":\"it howls\"}"},
+	    {"answer", "g", CELL("drive"), "2", "{\"option\":\"slight\",\"index\":1}"},
+	    {"answer", "g", CELL("float"), "1", "{\"option\":\"none\",\"index\":0}"},
+	    {"amend", "g", CELL("drive"), "1",
+	     "{\"option\":\"none\",\"index\":0,\"amends\":3,\"reason\":\"slip\"}"},
+	    {"amend", "n", NOTE, "it whines",
+	     "{\"text\":\"it whines\",\"amends\":2,\"reason\":\"misheard\"}"},
+	};
+	struct fw_report_job job;
+	struct fw_trail *trail = open_trail();
+
+	read_some(&job, trail, list, sizeof list / sizeof *list);
+	const struct fw_report_entry *asked = fw_report_next_asked(&job, NULL);
+	assert_int_equal(asked->seq, 6);
+	asked = fw_report_next_asked(&job, asked);
+	assert_int_equal(asked->seq, 5);
+	asked = fw_report_next_asked(&job, asked);
+	assert_int_equal(asked->seq, 4);
+	assert_null(fw_report_next_asked(&job, asked));
+	char *html = report(trail, 1, FW_REPORT_HTML);
+	const char *grid = strstr(html, "<th scope=\"row\">third</th>");
+	assert_non_null(grid);
+	const char *gap = strstr(grid, "–</td>"), *end = strstr(grid, "</tr>");
+	assert_true(!gap || gap > end);
+	assert_true(strstr(html, ">drive<") < strstr(html, ">float<"));
+	assert_contains(html, "What?</span><br/>it whines</p>");
+	free(html);
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
 /* A reading that was kept against a query, in the first of two measurements of one step. */
 static void test_kept(void **state)
 {
@@ -200,8 +279,9 @@ static void test_odd(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_fold),       cmocka_unit_test(test_reopened),
-	    cmocka_unit_test(test_found_anew), cmocka_unit_test(test_kept),
+	    cmocka_unit_test(test_fold),          cmocka_unit_test(test_reopened),
+	    cmocka_unit_test(test_found_anew),    cmocka_unit_test(test_kept),
+	    cmocka_unit_test(test_conceded_anew), cmocka_unit_test(test_amended_shown),
 	    cmocka_unit_test(test_odd),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -222,10 +222,29 @@ static const struct fw_report_entry *find_again(const struct fw_report_job *job,
 	return NULL;
 }
 
-static void follow(struct thread *thread, const struct fw_report_entry *finding)
+/* Whether an answer stands in that place: the one given there, or an amendment of it. */
+static bool place_stands(const struct fw_report_job *job, int64_t root)
+{
+	size_t low = 0, high = job->answers;
+
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (job->entries[job->order[middle]].root < root)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low < job->answers && job->entries[job->order[low]].root == root;
+}
+
+/* A finding that follows from an answer that lapsed, and is found anew, follows from the one given
+ * in its place: the last. */
+static void follow(const struct fw_report_job *job, struct thread *thread,
+                   const struct fw_report_entry *finding)
 {
 	thread->phase = finding->phase;
-	thread->after = finding->after;
+	if (finding->after == 0 || place_stands(job, finding->after))
+		thread->after = finding->after;
 }
 
 /* Phase and answer of each entry: those of the question before, and of what an amendment's findings
@@ -243,7 +262,7 @@ static void thread_through(struct fw_report_job *job)
 		if (own)
 			thread.phase = own;
 		if (old)
-			follow(&thread, old);
+			follow(job, &thread, old);
 		else if (fw_report_answers(entry))
 			thread.after = entry->root;
 		entry->phase = thread.phase;
@@ -263,9 +282,10 @@ int fw_report_fold(struct fw_report_job *job, struct fw_error *err)
 	if (done) {
 		take_back(job, next);
 		strike_named(job, next);
-		thread_through(job);
 		done = put_in_order(job);
 	}
+	if (done)
+		thread_through(job);
 	free(next);
 	return done ? FW_OK
 	            : fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);

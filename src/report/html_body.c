@@ -298,7 +298,7 @@ static bool is_note(const struct fw_report_entry *entry)
 {
 	const char *ask = fw_get_text(entry->ask, "ask");
 
-	return strcmp(entry->kind, "answer") == 0 && ask && strcmp(ask, "text") == 0 && entry->typed &&
+	return fw_report_answers(entry) && ask && strcmp(ask, "text") == 0 && entry->typed &&
 	       *entry->typed;
 }
 

@@ -31,7 +31,7 @@ static const char *column_of(const struct fw_report_entry *entry)
 
 static bool is_item(const struct fw_report_entry *entry)
 {
-	return strcmp(entry->kind, "answer") == 0 && row_of(entry) && column_of(entry);
+	return !fw_report_is(entry, "sign") && row_of(entry) && column_of(entry);
 }
 
 /* Items of one step in one round belong together. */
@@ -44,7 +44,7 @@ static bool same_grid(const struct fw_report_entry *a, const struct fw_report_en
 static const struct fw_report_entry *next_item(const struct fw_report_job *job,
                                                const struct fw_report_entry *entry)
 {
-	while ((entry = fw_report_next_kind(job, entry, "answer")))
+	while ((entry = fw_report_next_asked(job, entry)))
 		if (is_item(entry))
 			return entry;
 	return NULL;

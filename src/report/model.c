@@ -116,9 +116,31 @@ static void keep_flaw(void *context, const struct fw_flaw *flaw)
 {
 	struct fw_report_job *job = context;
 
-	if (job->flaw[0] == '\0')
-		fw_report_print(job->flaw, sizeof job->flaw, "entry %lld: %s", (long long)flaw->seq,
-		                flaw->what ? flaw->what : "");
+	if (job->flaws++ == 0)
+		fw_report_print(job->flaw, sizeof job->flaw, "%sentry %lld: %s",
+		                flaw->job == FW_SHOP && flaw->seq ? "shop's log, " : "",
+		                (long long)flaw->seq, flaw->what ? flaw->what : "");
+}
+
+/* What is wrong with the file as a whole the check of the job has said. */
+static void keep_flaw_of_log(void *context, const struct fw_flaw *flaw)
+{
+	if (flaw->seq > 0)
+		keep_flaw(context, flaw);
+}
+
+/* The job, and the shop's log: whose keys they are, and what the gauges were, rests on it. */
+static int check_chains(struct fw_report_job *job, struct fw_error *err)
+{
+	size_t flaws;
+	int code = fw_trail_verify(job->trail, job->number, keep_flaw, job, &flaws, err);
+
+	if (code == FW_OK && fw_trail_format(job->trail) > 1)
+		code = fw_trail_verify(job->trail, FW_SHOP, keep_flaw_of_log, job, &flaws, err);
+	if (code != FW_ERR_NOT_FOUND)
+		return code;
+	fw_error_clear(err); /* there is no log: the check of the job has said so */
+	return FW_OK;
 }
 
 /* A shop's log that can't be read says nothing about people; its check says why. */
@@ -169,7 +191,7 @@ int fw_report_read(struct fw_report_job *job, struct fw_trail *trail, int64_t nu
 	if (code != FW_OK)
 		return code;
 	read_people(job);
-	return fw_trail_verify(trail, number, keep_flaw, job, &job->flaws, err);
+	return check_chains(job, err);
 }
 
 void fw_report_free(struct fw_report_job *job)
@@ -236,6 +258,26 @@ const struct fw_report_entry *fw_report_next_answer(const struct fw_report_job *
 		if (!entry->struck_by && fw_report_answers(entry) && !fw_report_is(entry, "sign"))
 			return entry;
 	return NULL;
+}
+
+static bool is_behind(const struct fw_report_entry *entry, const struct fw_report_entry *other)
+{
+	return entry->root != other->root ? entry->root > other->root : entry > other;
+}
+
+const struct fw_report_entry *fw_report_next_asked(const struct fw_report_job *job,
+                                                   const struct fw_report_entry *entry)
+{
+	size_t low = 0, high = job->answers;
+
+	while (entry && low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (is_behind(&job->entries[job->order[middle]], entry))
+			high = middle;
+		else
+			low = middle + 1;
+	}
+	return low < job->answers ? &job->entries[job->order[low]] : NULL;
 }
 
 /* Place in the order behind the answer from which the finding follows. */

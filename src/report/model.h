@@ -110,6 +110,10 @@ const struct fw_report_entry *fw_report_next_kind(const struct fw_report_job *jo
 const json_t *fw_report_begin(const struct fw_report_job *job);
 /** The release that stands, or NULL. */
 const struct fw_report_entry *fw_report_release(const struct fw_report_job *job);
+/** The next standing answer, amendment or signature in the order in which the procedure asks: an amendment in the
+ *  place of what it amends. NULL begins, and ends. */
+const struct fw_report_entry *fw_report_next_asked(const struct fw_report_job *job,
+                                                   const struct fw_report_entry *entry);
 /** The next standing answer or amendment, without signatures; as fw_report_next_kind(). */
 const struct fw_report_entry *fw_report_next_answer(const struct fw_report_job *job,
                                                     const struct fw_report_entry *entry);
