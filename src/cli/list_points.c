@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 #include "cli/list.h"
-#include "face/glyph.h"
+#include "face/wrap.h"
 
 /* The pending question of an open job: its procedure is run through, and nothing is written. One
  * that can't be run is left to `fitwright audit`. */
@@ -75,11 +75,7 @@ static void line(const struct fw_screen *screen, enum fw_style style, const char
 {
 	if (!*text)
 		return;
-	fprintf(screen->out, "%7s", "");
-	fw_style_on(screen, style);
-	fw_text_print(screen, text, screen->width - 7);
-	fw_style_off(screen, style);
-	fputc('\n', screen->out);
+	fw_wrap(screen, text, 7, style);
 }
 
 void fw_list_print_points(const struct fw_screen *screen, const struct fw_list_points *points)
