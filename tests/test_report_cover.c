@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include <jansson.h>
+#include <sqlite3.h>
 
 #include "check.h"
 #include "fitwright/gauges.h"
@@ -320,6 +321,97 @@ static void test_wrong(void **state)
 	fw_secret_free(second.secret);
 }
 
+/* What a key signed stays; what is signed with it once it is out of use is no signature of that
+ * person. */
+static void test_retired(void **state)
+{
+	(void)state;
+	struct signer first;
+	struct to_sign what = {
+	    .purpose = FW_FOR_SIGN, .role = "technician", .meaning = "done", .minutes = 1};
+	struct fw_trail *trail = open_trail();
+
+	add_person(trail, &first, "Robin Example", "technician");
+	int64_t job = begin_job(trail, NULL, 0, "{\"title\":\"End float\",\"rules\":2}");
+	append_signed(trail, job, &first, &what);
+	assert_ok(fw_people_retire(trail, "Robin Example", "lost", "A. Sample", NULL, &error));
+	char *page = report(trail, job, FW_REPORT_HTML);
+	assert_null(strstr(page, "retired or replaced"));
+	assert_null(strstr(page, "proves nothing"));
+	free(page);
+	append_signed(trail, job, &first, &what);
+	page = report(trail, job, FW_REPORT_HTML);
+	assert_contains(page, ", which was retired or replaced by then");
+	assert_contains(page, "or was out of use; see the sign-off.");
+	assert_int_equal(count(page, "This signature proves nothing"), 1);
+	free(page);
+	page = report(trail, job, FW_REPORT_JSON);
+	assert_int_equal(count(page, "\"by\": \"key\""), 1);
+	assert_int_equal(count(page, "\"by\": \"retired\""), 1);
+	free(page);
+	fw_secret_free(first.secret);
+	fw_trail_close(trail);
+}
+
+static char *guard; /* the trigger, to the letter */
+
+static int keep_guard(void *context, int columns, char **values, char **names)
+{
+	(void)context;
+	(void)columns;
+	(void)names;
+	guard = strdup(values[0]);
+	return guard ? 0 : 1;
+}
+
+/* Writes another name into the shop's log, past its guard. */
+static void change_log(void)
+{
+	sqlite3 *db;
+
+	assert_int_equal(sqlite3_open(PLACE ".db", &db), SQLITE_OK);
+	assert_int_equal(sqlite3_exec(db,
+	                              "SELECT sql FROM sqlite_schema WHERE name = "
+	                              "'entry_not_changed'",
+	                              keep_guard, NULL, NULL),
+	                 SQLITE_OK);
+	assert_non_null(guard);
+	assert_int_equal(
+	    sqlite3_exec(
+	        db,
+	        "DROP TRIGGER entry_not_changed; UPDATE entry SET who = 'Nobody' WHERE job = 0 "
+	        "AND kind = 'person'",
+	        NULL, NULL, NULL),
+	    SQLITE_OK);
+	assert_int_equal(sqlite3_changes(db), 1);
+	assert_int_equal(sqlite3_exec(db, guard, NULL, NULL, NULL), SQLITE_OK);
+	free(guard);
+	sqlite3_close(db);
+}
+
+/* Whose keys they are rests on the shop's log: a report says when that was changed. */
+static void test_log_changed(void **state)
+{
+	(void)state;
+	struct signer first;
+	struct fw_trail *trail = open_trail();
+
+	add_person(trail, &first, "Robin Example", "technician");
+	int64_t job = begin_job(trail, NULL, 0, "{\"title\":\"End float\",\"rules\":2}");
+	char *page = report(trail, job, FW_REPORT_HTML);
+	assert_null(strstr(page, "The record is damaged"));
+	free(page);
+	fw_trail_close(trail);
+	change_log();
+	assert_ok(fw_trail_open(&trail, PLACE ".db", FW_TRAIL_READ, &error));
+	page = report(trail, job, FW_REPORT_HTML);
+	assert_contains(page, "The record is damaged: its check found 1 flaw. shop&#39;s log, entry 2");
+	assert_contains(page, "check of the chain found flaws");
+	free(page);
+	fw_secret_free(first.secret);
+	fw_trail_close(trail);
+}
+
 static char *with_options(struct fw_trail *trail, int64_t job, enum fw_report_evidence evidence,
                           size_t most)
 {
@@ -424,9 +516,10 @@ static void test_spans(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_keys),     cmocka_unit_test(test_wrong),
-	    cmocka_unit_test(test_evidence), cmocka_unit_test(test_pictures),
-	    cmocka_unit_test(test_spans),
+	    cmocka_unit_test(test_keys),        cmocka_unit_test(test_wrong),
+	    cmocka_unit_test(test_evidence),    cmocka_unit_test(test_pictures),
+	    cmocka_unit_test(test_spans),       cmocka_unit_test(test_retired),
+	    cmocka_unit_test(test_log_changed),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

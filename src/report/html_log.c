@@ -117,7 +117,7 @@ static void put_signed(FILE *out, const struct fw_report_job *job,
 	if (sign.dependent)
 		put_tagged(out, "not independent");
 	if (fw_report_hand_wrong(&sign))
-		put_tagged(out, "does not fit");
+		put_tagged(out, sign.hand == FW_HAND_RETIRED ? "key out of use" : "does not fit");
 }
 
 /* "1 h 5 min after entry 7" of an amendment. */

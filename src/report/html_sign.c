@@ -113,7 +113,7 @@ static void put_signature(FILE *out, const struct fw_report_job *job,
 	fputs("</span>", out);
 	if (fw_report_hand_wrong(&sign))
 		fputs("<p class=\"warn\">This signature proves nothing: it doesn&#39;t fit its key, or the "
-		      "key isn&#39;t known as this person&#39;s.</p>",
+		      "key isn&#39;t known as this person&#39;s, or was out of use by then.</p>",
 		      out);
 	if (!fw_report_head_matches(entry))
 		fputs("<p class=\"warn\">This signature does not name the entry before it: it may have "

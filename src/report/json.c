@@ -148,6 +148,7 @@ static json_t *figures_array(const struct fw_report_outcome *outcome)
 static const char *const hands[] = {[FW_HAND_NAME] = "name",
                                     [FW_HAND_KEY] = "key",
                                     [FW_HAND_STRANGER] = "stranger",
+                                    [FW_HAND_RETIRED] = "retired",
                                     [FW_HAND_BAD] = "bad"};
 
 static json_t *signature_object(const struct fw_report_job *job,

@@ -288,8 +288,10 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 		const char *one, *many;
 	} warnings[] = {
 	    {outcome->wrong,
-	     "A signature doesn't fit its key, or the key isn't the signer's; see the sign-off.",
-	     " signatures don't fit their keys, or the keys aren't the signers'; see the sign-off."},
+	     "A signature doesn't fit its key, or the key isn't the signer's, or was out of use; see "
+	     "the sign-off.",
+	     " signatures don't fit their keys, or the keys aren't the signers', or were out of use; "
+	     "see the sign-off."},
 	    {outcome->dependent,
 	     "A hold point or concession was signed by somebody who also did the work.",
 	     " hold points or concessions were signed by somebody who also did the work."},

@@ -50,6 +50,16 @@ static bool fits(const struct fw_report_signature *sign, const struct fw_report_
 	       fw_signature_check(&signing, key, signature);
 }
 
+/* By the state of the shop's log that it names, or by the clock: who has a key that was stolen and
+ * retired may name an older state. */
+static bool is_retired(const struct fw_person *person, const struct fw_report_entry *entry)
+{
+	int64_t count = fw_get_whole(json_object_get(entry->value, "shop"), "count", -1);
+
+	return person->until && (person->until <= count ||
+	                         (person->ended && entry->at && strcmp(person->ended, entry->at) < 0));
+}
+
 static void read_hand(struct fw_report_signature *sign, const struct fw_report_job *job)
 {
 	const json_t *value = sign->entry->value;
@@ -65,8 +75,10 @@ static void read_hand(struct fw_report_signature *sign, const struct fw_report_j
 	if (!fits(sign, job, key))
 		return;
 	const struct fw_person *person = fw_people_by_key(&job->people, key);
-	bool own = person && sign->name && fw_words_alike(person->name, sign->name);
-	sign->hand = own ? FW_HAND_KEY : FW_HAND_STRANGER;
+	bool own = person && person->proven && sign->name && fw_words_alike(person->name, sign->name);
+	sign->hand = !own                              ? FW_HAND_STRANGER
+	             : is_retired(person, sign->entry) ? FW_HAND_RETIRED
+	                                               : FW_HAND_KEY;
 }
 
 void fw_report_signature(struct fw_report_signature *out, const struct fw_report_job *job,
@@ -108,10 +120,11 @@ const char *fw_report_purpose_text(enum fw_purpose purpose)
 
 const char *fw_report_hand_text(char *buffer, size_t size, const struct fw_report_signature *sign)
 {
-	static const char *const tails[] = {[FW_HAND_KEY] = "",
-	                                    [FW_HAND_STRANGER] =
-	                                        ", which the shop does not know as this person's",
-	                                    [FW_HAND_BAD] = ", which this signature does not fit"};
+	static const char *const tails[] = {
+	    [FW_HAND_KEY] = "",
+	    [FW_HAND_STRANGER] = ", which the shop does not know as this person's",
+	    [FW_HAND_RETIRED] = ", which was retired or replaced by then",
+	    [FW_HAND_BAD] = ", which this signature does not fit"};
 
 	if (sign->hand == FW_HAND_NAME)
 		fw_report_print(buffer, size, "by name alone");
@@ -124,7 +137,7 @@ const char *fw_report_hand_text(char *buffer, size_t size, const struct fw_repor
 
 bool fw_report_hand_wrong(const struct fw_report_signature *sign)
 {
-	return sign->hand == FW_HAND_STRANGER || sign->hand == FW_HAND_BAD;
+	return sign->hand != FW_HAND_NAME && sign->hand != FW_HAND_KEY;
 }
 
 const char *fw_report_independence(const struct fw_report_signature *sign)

@@ -10,7 +10,8 @@ enum fw_report_hand {
 	FW_HAND_NAME, /**< the name alone */
 	FW_HAND_KEY,  /**< a key that the shop's log knows as that person's, and the signature fits */
 	FW_HAND_STRANGER, /**< the signature fits its key, which isn't known as that person's */
-	FW_HAND_BAD       /**< it says a key, and the signature doesn't fit */
+	FW_HAND_RETIRED, /**< that person's key, which was retired or replaced by then */
+	FW_HAND_BAD      /**< it says a key, and the signature doesn't fit */
 };
 
 /** Strings are borrowed from the job; NULL where it doesn't say. */
@@ -33,7 +34,7 @@ const struct fw_report_entry *fw_report_next_signature(const struct fw_report_jo
 const char *fw_report_purpose_text(enum fw_purpose purpose);
 /** "by key 12ab 34cd 56ef 7890", "by name alone", or what is wrong; in `buffer`. */
 const char *fw_report_hand_text(char *buffer, size_t size, const struct fw_report_signature *sign);
-/** Whether a reader must be warned of it: another key's, or none that fits. */
+/** Whether a reader must be warned of it: another key's, one out of use, or none that fits. */
 bool fw_report_hand_wrong(const struct fw_report_signature *sign);
 /** "independent of who did the work", "not independent: also did the work"; NULL: it doesn't say.
  */
