@@ -760,6 +760,34 @@ static void an_amended_reading_keeps_its_gauge(void **state)
 	bench_close(&bench);
 }
 
+/* A record in which the amendment names the other gauge, to the letter as the shop's log has it. */
+static void an_amendment_changes_no_gauge(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct bench_audit audit;
+	struct fw_error error = {0};
+
+	bench_open(&bench);
+	enter_dial(&bench, "DI-1"); /* entry 2 of the log */
+	enter_dial(&bench, "DI-2");
+	struct fw_job *job = begin(&bench, procedure);
+	assert_ok(fw_job_use_gauge(job, "DI-1", &error));
+	give(job, "a", "0.4");
+	assert_ok(fw_job_amend(job, 2, "0.41", false, "misread", &error));
+	fw_job_close(job);
+	bench_audit_sound(&audit, bench.trail, 1);
+	bench_shut(&bench);
+	bench_tamper(bench.file,
+	             "UPDATE entry SET value = replace(replace(value, 'DI-1', 'DI-2'), '\"entry\":2', "
+	             "'\"entry\":3') WHERE job = 1 AND kind = 'amend'",
+	             BENCH_SEALED);
+	bench_audit(&audit, bench.file, 1);
+	if (!strstr(audit.text, "3 it names another gauge than the reading that it amends"))
+		fail_msg("the audit found\n%s", audit.text);
+	bench_close(&bench);
+}
+
 static int list_use(void *context, const struct fw_gauge_use *use)
 {
 	char *text = context;
@@ -880,6 +908,7 @@ int main(void)
 	    cmocka_unit_test(two_gauges_in_one_measurement_stop_a_replay),
 	    cmocka_unit_test(a_job_of_old_knows_no_gauges),
 	    cmocka_unit_test(an_amended_reading_keeps_its_gauge),
+	    cmocka_unit_test(an_amendment_changes_no_gauge),
 	    cmocka_unit_test(scatter_is_judged_by_the_gauge),
 	    cmocka_unit_test(what_is_taken_back_chooses_nothing),
 	    cmocka_unit_test(every_reading_it_took),

@@ -96,6 +96,14 @@ static void check_reopening(struct branches *it, size_t at)
 	json_decref(list);
 }
 
+/* What is corrected is what was read; no other gauge was in hand. */
+static bool same_gauge(const struct fw_record *a, const struct fw_record *b)
+{
+	json_t *one = json_object_get(a->value, "gauge"), *other = json_object_get(b->value, "gauge");
+
+	return one && other ? json_equal(one, other) : one == other;
+}
+
 static void check_amendment(struct branches *it, size_t at)
 {
 	const struct fw_records *records = &it->job->records;
@@ -105,6 +113,9 @@ static void check_amendment(struct branches *it, size_t at)
 	if (!old || !old->met)
 		say_broken(it, at, "it amends an answer that the procedure hadn't come to then",
 		           "no release of this program wrote it so");
+	else if (!same_gauge(old, &records->list[at]))
+		say_broken(it, at, "it names another gauge than the reading that it amends",
+		           "the uncertainty of that reading rests on a gauge that wasn't in hand");
 }
 
 /* Each entry that leaves a branch; what is to be looked at when the branch was run. */
