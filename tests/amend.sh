@@ -6,37 +6,7 @@ set -u
 
 program=$1
 here=$2/cli
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
-trap 'exit 1' INT TERM
-cd "$work" || exit 1
-
-unset FITWRIGHT_WHO FITWRIGHT_KEYS NO_COLOR XDG_DATA_HOME
-export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm
-umask 022
-failures=0
-passed=0
-
-fail() {
-  echo "FAILED: $*" >&2
-  sed 's/^/  out: /' out >&2
-  sed 's/^/  err: /' err >&2
-  failures=$((failures + 1))
-}
-
-# run STATUS ARGUMENT...: the program without a terminal, with its output in out and err
-run() {
-  wanted=$1
-  shift
-  setsid -w "$program" "$@" >out 2>err </dev/null
-  got=$?
-  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
-  ran="fitwright $*"
-}
-out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
-out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
-err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
-check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+. "$2/shell.sh"
 
 fitwright_help() { run 0 "$1" --help; out_has "$2"; }
 fitwright_help amend 'fitwright amend JOB ENTRY --to TEXT --reason TEXT'
@@ -164,5 +134,4 @@ run 0 reopen 1 --reason why --signer 'R. Example' --passphrases all --trail k.db
 run 1 audit 1 --trail k.db
 check '[ "$(sqlite3 k.db "select length(json_extract(value, '"'\$.signature'"')) from entry where kind = '"'reopen'"'")" = 128 ]'
 
-echo "$passed passed, $failures failed"
-[ $failures -eq 0 ]
+finish

@@ -6,37 +6,7 @@ set -u
 
 program=$1
 here=$2/cli
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
-trap 'exit 1' INT TERM
-cd "$work" || exit 1
-
-unset FITWRIGHT_WHO NO_COLOR XDG_DATA_HOME
-export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm
-failures=0
-passed=0
-
-fail() {
-  echo "FAILED: $*" >&2
-  sed 's/^/  out: /' out >&2
-  sed 's/^/  err: /' err >&2
-  failures=$((failures + 1))
-}
-
-# run STATUS ARGUMENT...: the program, with its output in out and err
-run() {
-  wanted=$1
-  shift
-  "$program" "$@" >out 2>err </dev/null
-  got=$?
-  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
-  ran="fitwright $*"
-}
-out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
-err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
-out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
-silent() { if [ -s "$1" ]; then fail "$1 is not empty: $ran"; else passed=$((passed + 1)); fi; }
-check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+. "$2/shell.sh"
 esc=$(printf '\033')
 
 # --- help, version, usage ---
@@ -449,8 +419,4 @@ ran='begin with LC_ALL=C'
 check '[ -z "$(LC_ALL=C tr -d "\\000-\\177" <out)" ]'
 out_has 'box'
 
-if [ $failures -gt 0 ]; then
-  echo "$failures failed, $passed passed" >&2
-  exit 1
-fi
-echo "$passed passed"
+finish

@@ -6,35 +6,9 @@ set -u
 
 program=$1
 here=$2/cli
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
-trap 'exit 1' INT TERM
-cd "$work" || exit 1
-
-unset FITWRIGHT_WHO NO_COLOR XDG_DATA_HOME
-export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm FITWRIGHT_WHO='R. Example'
-failures=0
-passed=0
-
-fail() {
-  echo "FAILED: $*" >&2
-  sed 's/^/  out: /' out >&2
-  sed 's/^/  err: /' err >&2
-  failures=$((failures + 1))
-}
-# run STATUS ARGUMENT...: the program on t.db, with its output in out and err
-run() {
-  wanted=$1
-  shift
-  "$program" --trail t.db "$@" >out 2>err </dev/null
-  got=$?
-  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
-  ran="fitwright $*"
-}
-out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
-out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
-err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
-check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+. "$2/shell.sh"
+export FITWRIGHT_WHO='R. Example'
+usual="--trail t.db"
 narrow() { check 'python3 -c "assert max(len(line.rstrip()) for line in open(\"out\", encoding=\"utf-8\")) <= 80"'; }
 # sql QUERY: what SQLite reads in the file
 sql() { python3 -c 'import sqlite3, sys; [print(*row) for row in sqlite3.connect("t.db").execute(sys.argv[1])]' "$1"; }
@@ -192,5 +166,4 @@ out_has 'figures are used'
 out_has '/gauge   choose a gauge of the shop'
 narrow
 
-echo "$passed passed, $failures failed"
-[ $failures -eq 0 ]
+finish

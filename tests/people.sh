@@ -6,38 +6,7 @@ set -u
 
 program=$1
 here=$2/cli
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
-trap 'exit 1' INT TERM
-cd "$work" || exit 1
-
-unset FITWRIGHT_WHO FITWRIGHT_KEYS NO_COLOR XDG_DATA_HOME
-export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm
-umask 022
-failures=0
-passed=0
-
-fail() {
-  echo "FAILED: $*" >&2
-  sed 's/^/  out: /' out >&2
-  sed 's/^/  err: /' err >&2
-  failures=$((failures + 1))
-}
-
-# run STATUS ARGUMENT...: the program without a terminal, with its output in out and err
-run() {
-  wanted=$1
-  shift
-  setsid -w "$program" "$@" >out 2>err </dev/null
-  got=$?
-  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
-  ran="fitwright $*"
-}
-out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
-out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
-err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
-silent() { if [ -s "$1" ]; then fail "$1 is not empty: $ran"; else passed=$((passed + 1)); fi; }
-check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+. "$2/shell.sh"
 json() { python3 -c "import json,sys; d=json.load(open('out')); print($1)"; }
 
 printf 'correct horse\n' >one
@@ -197,8 +166,5 @@ run 3 shop --trail none.db
 check '[ ! -e none.db ]'
 run 1 audit --all # open jobs, and a hold that isn't independent
 out_has 'Jobs 4: broken 0'
-if [ $failures -gt 0 ]; then
-  echo "$failures failed" >&2
-  exit 1
-fi
-echo "all $passed passed"
+
+finish

@@ -142,7 +142,7 @@ static int use(struct fw_trail *trail, void *context, struct fw_error *err)
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
-	struct wanted wanted = {.cli = cli, .who = getenv("FITWRIGHT_WHO")};
+	struct wanted wanted = {.cli = cli};
 	int status = FW_EXIT_FINE;
 
 	if (read_options(cli, argc, argv, &wanted, &status) != 0)
@@ -150,8 +150,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = check_wanted(cli, argc, argv, &wanted);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (wanted.who && !*wanted.who)
-		wanted.who = NULL;
+	wanted.who = fw_cli_who(wanted.who);
 	bool writes = wanted.entry > 0 && !wanted.dry_run;
 	status = fw_cli_with_trail(cli, writes ? FW_TRAIL_WRITE : FW_TRAIL_READ, use, &wanted);
 	if (status == FW_EXIT_FINE && writes)

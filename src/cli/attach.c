@@ -60,7 +60,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	                                        {"who", required_argument, NULL, WHO},
 	                                        {"note", required_argument, NULL, NOTE},
 	                                        {NULL, 0, NULL, 0}};
-	struct wanted wanted = {.cli = cli, .who = getenv("FITWRIGHT_WHO")};
+	struct wanted wanted = {.cli = cli};
 	int status = FW_EXIT_FINE;
 	int option;
 
@@ -75,8 +75,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = take_operands(cli, argc, argv, &wanted);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (wanted.who && !*wanted.who)
-		wanted.who = NULL;
+	wanted.who = fw_cli_who(wanted.who);
 	return fw_cli_with_trail(cli, FW_TRAIL_WRITE, attach, &wanted);
 }
 

@@ -24,7 +24,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	                                        {"who", required_argument, NULL, WHO},
 	                                        {"reason", required_argument, NULL, REASON},
 	                                        {NULL, 0, NULL, 0}};
-	struct wanted wanted = {.who = getenv("FITWRIGHT_WHO")};
+	struct wanted wanted = {0};
 	int status = FW_EXIT_FINE;
 	int option;
 
@@ -39,8 +39,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = fw_cli_one_job(cli, argc, argv, &wanted.job);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (wanted.who && !*wanted.who)
-		wanted.who = NULL;
+	wanted.who = fw_cli_who(wanted.who);
 	if (!wanted.reason || !*wanted.reason)
 		return fw_cli_usage(cli, "why is it taken back? give it with --reason");
 	status = fw_cli_with_trail(cli, FW_TRAIL_WRITE, take_back, &wanted);

@@ -51,9 +51,8 @@ static int check(const struct fw_cli *cli, int argc, char **argv, struct wanted 
 	begin->procedure = argv[optind];
 	if (!begin->unit || !*begin->unit)
 		return fw_cli_usage(cli, "which unit is on the bench? give it with --unit");
+	begin->who = fw_cli_who(begin->who);
 	if (!begin->who)
-		begin->who = getenv("FITWRIGHT_WHO");
-	if (!begin->who || !*begin->who)
 		return fw_cli_usage(cli, "who works on it? give the name with --who, or in FITWRIGHT_WHO");
 	return FW_EXIT_FINE;
 }

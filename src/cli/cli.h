@@ -95,6 +95,12 @@ typedef int fw_cli_use(struct fw_trail *trail, void *context, struct fw_error *e
 int fw_cli_with_trail(const struct fw_cli *cli, enum fw_trail_mode mode, fw_cli_use *use,
                       void *context);
 
+/** Who is named: `given`, else FITWRIGHT_WHO of the environment; NULL when neither says anything. */
+const char *fw_cli_who(const char *given);
+
+/** Finds `text` among `count` names; false when it is none of them. */
+bool fw_cli_choice(size_t *out, const char *const *names, size_t count, const char *text);
+
 /** A job's number; false unless `text` is a whole number from 1. */
 bool fw_cli_job(int64_t *out, const char *text);
 

@@ -11,6 +11,8 @@
 #include "face/glyph.h"
 
 #define MESSAGE (2 * FW_ERROR_TEXT)
+/* More than any trail of ours asks of SQLite: the largest piece of evidence, several times, in each of some threads. */
+#define MEMORY_MOST ((int64_t)2 * 1024 * 1024 * 1024)
 
 /* Messages quote what was typed and what stands in files: shown harmless, like all else. */
 static void say(char *text)
@@ -70,6 +72,7 @@ int fw_cli_open(const struct fw_cli *cli, struct fw_trail **out, enum fw_trail_m
 
 	if (!path)
 		return err->code ? err->code : FW_ERR_TRAIL;
+	fw_trail_limit_memory(MEMORY_MOST); /* the file may be a stranger's */
 	return fw_trail_open(out, path, mode, err);
 }
 
@@ -84,6 +87,24 @@ int fw_cli_with_trail(const struct fw_cli *cli, enum fw_trail_mode mode, fw_cli_
 		code = use(trail, context, &err);
 	fw_trail_close(trail);
 	return code == FW_OK ? FW_EXIT_FINE : fw_cli_trouble(&err);
+}
+
+const char *fw_cli_who(const char *given)
+{
+	const char *who = given ? given : getenv("FITWRIGHT_WHO");
+
+	return who && *who ? who : NULL;
+}
+
+bool fw_cli_choice(size_t *out, const char *const *names, size_t count, const char *text)
+{
+	for (size_t i = 0; i < count; i++) {
+		if (strcmp(names[i], text) == 0) {
+			*out = i;
+			return true;
+		}
+	}
+	return false;
 }
 
 bool fw_cli_job(int64_t *out, const char *text)

@@ -133,7 +133,7 @@ static int check(const struct fw_cli *cli, const struct action *action, unsigned
 
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
-	struct fw_gauge_wanted wanted = {.who = getenv("FITWRIGHT_WHO")};
+	struct fw_gauge_wanted wanted = {0};
 	const struct action *action = NULL;
 	unsigned given = 0;
 	int option, status = FW_EXIT_FINE;
@@ -158,7 +158,8 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	if (action->names_one)
 		wanted.id = argv[optind + 1];
 	char *only = NULL;
-	if ((action->takes & TAKES(WHO)) && (!wanted.who || !*wanted.who)) {
+	wanted.who = fw_cli_who(wanted.who);
+	if ((action->takes & TAKES(WHO)) && !wanted.who) {
 		wanted.who = only = fw_cli_only_person(cli);
 		if (!only)
 			return fw_cli_usage(cli,

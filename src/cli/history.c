@@ -16,14 +16,12 @@ struct wanted {
 static bool read_format(enum fw_history_format *out, const char *name)
 {
 	static const char *const names[] = {"text", "json", "svg"};
+	size_t found;
 
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-		if (strcmp(names[i], name) == 0) {
-			*out = (enum fw_history_format)i;
-			return true;
-		}
-	}
-	return false;
+	if (!fw_cli_choice(&found, names, sizeof names / sizeof *names, name))
+		return false;
+	*out = (enum fw_history_format)found;
+	return true;
 }
 
 static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,

@@ -107,9 +107,8 @@ static int check(const struct fw_cli *cli, const struct action *action, unsigned
 	if (optind < argc)
 		return fw_cli_usage(cli, "'%s' is too much; put a name of several words in quotes",
 		                    argv[optind]);
-	if (!wanted->who || !*wanted->who)
-		wanted->who = getenv("FITWRIGHT_WHO");
-	if (!wanted->who || !*wanted->who)
+	wanted->who = fw_cli_who(wanted->who);
+	if (!wanted->who)
 		wanted->who = wanted->name;
 	return FW_EXIT_FINE;
 }

@@ -33,7 +33,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	                                        {"reason", required_argument, NULL, REASON},
 	                                        {"signer", required_argument, NULL, SIGNER},
 	                                        {NULL, 0, NULL, 0}};
-	struct wanted wanted = {.cli = cli, .who = getenv("FITWRIGHT_WHO")};
+	struct wanted wanted = {.cli = cli};
 	int status = FW_EXIT_FINE;
 	int option;
 
@@ -50,8 +50,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 	status = fw_cli_one_job(cli, argc, argv, &wanted.job);
 	if (status != FW_EXIT_FINE)
 		return status;
-	if (wanted.who && !*wanted.who)
-		wanted.who = NULL;
+	wanted.who = fw_cli_who(wanted.who);
 	if (!wanted.reason || !*wanted.reason)
 		return fw_cli_usage(cli, "why is it opened again? give it with --reason");
 	if (!wanted.signer || !*wanted.signer)

@@ -20,26 +20,23 @@ static const char *const endings[] = {"html", "json", "txt", "answers"};
 
 static bool read_format(enum fw_report_format *out, const char *name)
 {
-	for (size_t i = 0; i < sizeof format_names / sizeof *format_names; i++) {
-		if (strcmp(format_names[i], name) == 0) {
-			*out = (enum fw_report_format)i;
-			return true;
-		}
-	}
-	return false;
+	size_t found;
+
+	if (!fw_cli_choice(&found, format_names, sizeof format_names / sizeof *format_names, name))
+		return false;
+	*out = (enum fw_report_format)found;
+	return true;
 }
 
 static bool read_evidence(enum fw_report_evidence *out, const char *name)
 {
 	static const char *const names[] = {"inline", "list", "none"};
+	size_t found;
 
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-		if (strcmp(names[i], name) == 0) {
-			*out = (enum fw_report_evidence)i;
-			return true;
-		}
-	}
-	return false;
+	if (!fw_cli_choice(&found, names, sizeof names / sizeof *names, name))
+		return false;
+	*out = (enum fw_report_evidence)found;
+	return true;
 }
 
 static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,

@@ -95,10 +95,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		if (status != FW_EXIT_FINE)
 			return status;
 	}
-	if (!wanted.who)
-		wanted.who = getenv("FITWRIGHT_WHO");
-	if (wanted.who && !*wanted.who)
-		wanted.who = NULL;
+	wanted.who = fw_cli_who(wanted.who);
 	return fw_cli_work(cli, FW_TRAIL_WRITE, wanted.answers, start, &wanted, &wanted.job);
 }
 

@@ -90,9 +90,9 @@ static int show_shop(const struct fw_cli *cli, bool json)
 /* Who says so: with one person there is no doubt. */
 static const char *who_says(const struct wanted *wanted, const struct fw_people *people)
 {
-	const char *who = wanted->who && *wanted->who ? wanted->who : getenv("FITWRIGHT_WHO");
+	const char *who = fw_cli_who(wanted->who);
 
-	if (who && *who)
+	if (who)
 		return who;
 	for (size_t i = 0; i < people->count && fw_people_in_use(people) == 1; i++)
 		if (people->list[i].until == 0)
