@@ -198,13 +198,19 @@ static void test_marks(void **state)
 	assert_contains(text, " !jump\n");
 	assert_lines(text);
 	assert_null(strstr(text, "others had other limits"));
+	assert_null(strstr(text, "over jobs with different limits"));
 	free(text);
 	int64_t job = begin_job(trail, NULL, 0, "{\"title\":\"Pump: flow\",\"unit\":\"pump 13\"}");
 	add_verdict(trail, job, 50, 61);
 	const struct fw_history_filter whole = {NULL, "Pump", "Flow"};
 	text = history(trail, &whole, FW_HISTORY_TEXT);
 	assert_contains(text, "others had other limits");
+	assert_contains(text, "over jobs with different limits");
+	assert_lines(text);
 	free(text);
+	char *svg = history(trail, &whole, FW_HISTORY_SVG);
+	assert_contains(svg, "newest limits; they differ");
+	free(svg);
 	fw_trail_close(trail);
 }
 

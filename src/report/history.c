@@ -109,14 +109,15 @@ static bool differs(double a, double b)
 /* The newest limits; whether they were the same before. */
 static bool take_limits(struct fw_history_check *check, const json_t *limits)
 {
-	double min = si_of(limits, "min"), max = si_of(limits, "max");
+	double min = si_of(limits, "min"), max = si_of(limits, "max"), aim = si_of(limits, "aim");
 	char text[400];
 
-	if (check->limits && (differs(min, check->min) || differs(max, check->max)))
+	if (check->limits &&
+	    (differs(min, check->min) || differs(max, check->max) || differs(aim, check->aim)))
 		check->limits_differ = true;
 	check->min = min;
 	check->max = max;
-	check->aim = si_of(limits, "aim");
+	check->aim = aim;
 	free(check->limits);
 	check->limits = strdup(fw_report_limits_text(text, sizeof text, limits));
 	return check->limits != NULL;

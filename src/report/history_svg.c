@@ -234,7 +234,8 @@ static void draw_legend(FILE *out, const struct chart *chart)
 	const struct fw_control *control = &chart->check->control;
 	double y = chart->range.from + 34;
 
-	draw_key(out, "edge", LEFT, y, "limits of the check");
+	draw_key(out, "edge", LEFT, y,
+	         chart->check->limits_differ ? "newest limits; they differ" : "limits of the check");
 	if (control->count) {
 		draw_key(out, "control", LEFT + 170, y,
 		         control->count < FW_CONTROL_SETTLED ? "provisional control limits"

@@ -53,6 +53,11 @@ static void put_control(FILE *out, const struct fw_history_check *check)
 	                check->unit.unit,
 	                control->count < FW_CONTROL_SETTLED ? " (provisional: few values)" : "");
 	fw_lines_wrapped(out, 2, "control", 14, text);
+	if (check->limits_differ)
+		fw_lines_wrapped(
+		    out, 2, "", 14,
+		    "over jobs with different limits, set to different values: what stands out "
+		    "may be no more than that");
 }
 
 static void put_sums(FILE *out, const struct fw_history_check *check)
