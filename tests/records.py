@@ -15,6 +15,7 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+import time
 import zlib
 
 import chain_check
@@ -273,6 +274,34 @@ def excerpt_and_backup():
     before = set(os.listdir("."))
     said = fitwright("backup", "full.db", status=3, preexec_fn=small_disk)
     check("nothing was kept" in said and set(os.listdir(".")) == before, f"a full disk leaves something: {said}")
+    for command in (["export", "1", "--output", "full.db"], ["export", "--format", "json", "--output", "full.json"],
+                    ["evidence", "1", str(big_entry()), "--output", "full.png"]):
+        said = fitwright(*command, status=3, preexec_fn=small_disk)
+        check(set(os.listdir(".")) == before, f"a full disk leaves something: {said}")
+
+
+def big_entry():
+    """An entry of evidence that doesn't fit on the small disk."""
+    rows = sqlite3.connect("trail.db").execute("select e.seq from entry as e, evidence as v where e.job = 1 and"
+        " lower(hex(v.hash)) = json_extract(e.value, '$.hash') and e.kind = 'evidence' and length(v.bytes) > 40960")
+    return rows.fetchone()[0]
+
+
+def ended():
+    """Whoever ends the program while it writes finds nothing half done beside what was there."""
+    before = set(os.listdir("."))
+    for command, name in ((["export", "1", "--output", "e.db"], "e.db"),
+                          (["export", "--format", "json", "--output", "e.json"], "e.json")):
+        for moment in range(1, 30):
+            run = subprocess.Popen([PROGRAM, "--trail", "trail.db", *command], stdout=subprocess.DEVNULL,
+                                   stderr=subprocess.DEVNULL)
+            time.sleep(moment * 0.002)
+            run.terminate()
+            run.wait()
+            left = set(os.listdir(".")) - before - {name}
+            check(not left, f"{command} leaves {left}")
+            if os.path.exists(name):
+                os.remove(name)
 
 
 def small_disk():
@@ -298,6 +327,7 @@ def main():
         signed_with_a_key()
         as_csv()
         excerpt_and_backup()
+        ended()
     print(f"{passed} passed, 0 failed")
 
 

@@ -21,20 +21,18 @@ static void on_stop(int number)
 	stop_asked = 1;
 }
 
-/* Stopped, the copy is taken away. A disk that ends (or `ulimit -f`) is told as an error. */
+/* Stopped, the copy is taken away. */
 static void catch_signals(void)
 {
 	static const int leave[] = {SIGINT, SIGTERM, SIGHUP};
-	struct sigaction action = {.sa_handler = on_stop}, ignore = {.sa_handler = SIG_IGN};
+	struct sigaction action = {.sa_handler = on_stop};
 
 	sigemptyset(&action.sa_mask);
-	sigemptyset(&ignore.sa_mask);
 	for (size_t i = 0; i < sizeof leave / sizeof *leave; i++) {
 		struct sigaction before;
 		if (sigaction(leave[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
 			sigaction(leave[i], &action, NULL);
 	}
-	sigaction(SIGXFSZ, &ignore, NULL);
 }
 
 static int progress(void *context, int64_t done, int64_t all)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -94,13 +95,28 @@ static int write_out(FILE *out, void *context, struct fw_error *err)
 	           : fw_export_csv(out, wanted->trail, wanted->job, wanted->table, wanted->struck, err);
 }
 
+/* Who leaves meanwhile leaves when it is there, whole: an excerpt is made in moments. */
+static int write_excerpt(struct fw_trail *trail, const struct wanted *wanted, struct fw_error *err)
+{
+	static const int leave[] = {SIGINT, SIGTERM, SIGHUP};
+	sigset_t set, before;
+
+	sigemptyset(&set);
+	for (size_t i = 0; i < sizeof leave / sizeof *leave; i++)
+		sigaddset(&set, leave[i]);
+	sigprocmask(SIG_BLOCK, &set, &before);
+	int code = fw_trail_export(trail, wanted->job, wanted->output, err);
+	sigprocmask(SIG_SETMASK, &before, NULL);
+	return code;
+}
+
 static int export(struct fw_trail *trail, void *context, struct fw_error *err)
 {
 	struct wanted *wanted = context;
 
 	wanted->trail = trail;
 	if (wanted->format == EXCERPT)
-		return fw_trail_export(trail, wanted->job, wanted->output, err);
+		return write_excerpt(trail, wanted, err);
 	return fw_cli_write(wanted->cli, wanted->output, write_out, wanted, err);
 }
 

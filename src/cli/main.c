@@ -8,14 +8,15 @@
 
 #include "cli/calculate.h"
 
-/* A write to a pipe that nobody reads any more fails and is reported, instead of ending the program
- * unseen. */
-static void ignore_broken_pipes(void)
+/* A write to a pipe that nobody reads any more, or past what a file may hold (`ulimit -f`), fails
+ * and is reported, instead of ending the program unseen. */
+static void let_writes_fail(void)
 {
 	struct sigaction action = {.sa_handler = SIG_IGN};
 
 	sigemptyset(&action.sa_mask);
 	sigaction(SIGPIPE, &action, NULL);
+	sigaction(SIGXFSZ, &action, NULL);
 }
 
 /* A closed descriptor would be given to the next file opened, and output would end up in that file.
@@ -177,7 +178,7 @@ int main(int argc, char **argv)
 	struct fw_cli cli = {.trail = NULL};
 
 	hold_descriptors();
-	ignore_broken_pipes();
+	let_writes_fail();
 	int status = run(&cli, argc, argv);
 
 	errno = 0;

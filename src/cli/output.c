@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,8 +17,58 @@ static int fail(struct fw_error *err, const char *path, const char *what)
 	return fw_fail(err, FW_ERR_TRAIL, "%s: can't %s: %s", path, what, strerror(errno));
 }
 
+/* ---- a file that is taken away when the program is ended from outside ---- */
+
+static const int ending[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
+
+static char *volatile unfinished;
+
+static void on_end(int number)
+{
+	if (unfinished)
+		unlink(unfinished);
+	signal(number, SIG_DFL);
+	raise(number); /* comes when this returns, and ends the program */
+}
+
+/* Those that are cared for otherwise, or ignored, stay so. */
+static void set_ending(void (*from)(int), void (*to)(int))
+{
+	struct sigaction action = {.sa_handler = to}, now;
+
+	sigemptyset(&action.sa_mask);
+	for (size_t i = 0; i < sizeof ending / sizeof *ending; i++)
+		if (sigaction(ending[i], NULL, &now) == 0 && now.sa_handler == from)
+			sigaction(ending[i], &action, NULL);
+}
+
+/* Makes it and watches over it at once: no signal comes between. */
+static int make_watched(char *temporary)
+{
+	sigset_t all, before;
+
+	sigfillset(&all);
+	sigprocmask(SIG_BLOCK, &all, &before);
+	int descriptor = mkstemp(temporary);
+	if (descriptor >= 0) {
+		unfinished = temporary;
+		set_ending(SIG_DFL, on_end);
+	}
+	sigprocmask(SIG_SETMASK, &before, NULL);
+	return descriptor;
+}
+
+static void unwatch(void)
+{
+	set_ending(on_end, SIG_DFL);
+	unfinished = NULL;
+}
+
+/* ---- the file ---- */
+
 static void forget(struct fw_output *output)
 {
+	unwatch();
 	free(output->path);
 	free(output->temporary);
 	memset(output, 0, sizeof *output);
@@ -47,7 +98,7 @@ static int open_temporary(struct fw_output *output, struct fw_error *err)
 	if (!output->temporary)
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	snprintf(output->temporary, size, "%s.XXXXXX", output->path);
-	int descriptor = mkstemp(output->temporary);
+	int descriptor = make_watched(output->temporary);
 	if (descriptor < 0)
 		return fail(err, output->path, "create a file beside it");
 	if (fchmod(descriptor, 0666 & ~mask) == 0)
