@@ -74,6 +74,9 @@ int fw_trail_open(struct fw_trail **out, const char *path, enum fw_trail_mode mo
                   struct fw_error *err);
 /** NULL is allowed. */
 void fw_trail_close(struct fw_trail *trail);
+/** Caps what SQLite may take of the memory of this whole process, 0: no cap: for a program that opens strangers'
+ *  files. What would go beyond it fails with FW_ERR_MEMORY. */
+void fw_trail_limit_memory(int64_t bytes);
 
 /** Hash of bytes as used for sources. */
 void fw_trail_hash(uint8_t out[FW_HASH], const void *bytes, size_t size);

@@ -130,6 +130,7 @@ struct one {
 	struct fw_audit_sum sum;
 	int64_t job;
 	int64_t jobs; /* in the file, when none was named */
+	size_t flaws; /* of the file */
 };
 
 static int count_job(void *context, const struct fw_job_line *line)
@@ -156,6 +157,26 @@ static int choose_job(struct fw_trail *trail, struct one *one, struct fw_error *
 	                              : "there are several jobs in the record");
 }
 
+static void on_flaw(void *context, const struct fw_flaw *flaw)
+{
+	struct one *one = context;
+	const struct fw_audit_line line = {FW_AUDIT_BROKEN, flaw->job, flaw->seq, flaw->what,
+	                                   flaw->means};
+
+	one->flaws++;
+	fw_audit_take_line(&one->view, &line);
+}
+
+/* An excerpt comes from somebody else: the file first. Of a whole record --all does that. */
+static int check_excerpt(struct fw_trail *trail, struct one *one, struct fw_error *err)
+{
+	size_t flaws;
+
+	return fw_trail_excerpt(trail) == 0
+	           ? FW_OK
+	           : fw_trail_verify(trail, FW_VERIFY_FILE, on_flaw, one, &flaws, err);
+}
+
 static int audit_one(struct fw_trail *trail, void *context, struct fw_error *err)
 {
 	struct one *one = context;
@@ -164,8 +185,11 @@ static int audit_one(struct fw_trail *trail, void *context, struct fw_error *err
 	int code = choose_job(trail, one, err);
 
 	if (code == FW_OK)
+		code = check_excerpt(trail, one, err);
+	if (code == FW_OK)
 		code =
 		    fw_job_audit(trail, one->job, &given, fw_audit_take_line, &one->view, &one->sum, err);
+	one->sum.broken += one->flaws;
 	if (code == FW_OK && wanted->head)
 		code = fw_audit_paper(trail, one->job, wanted->paper, &one->view, &one->sum, err);
 	return code;

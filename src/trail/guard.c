@@ -61,6 +61,11 @@ int fw_guard_connection(struct fw_trail *trail, struct fw_error *err)
 	return code == SQLITE_OK ? FW_OK : fw_sql_fail(trail, code, "setting its guards", err);
 }
 
+void fw_trail_limit_memory(int64_t bytes)
+{
+	sqlite3_hard_heap_limit64(bytes);
+}
+
 static bool is_ours(const char *table)
 {
 	return table && (strcmp(table, "entry") == 0 || strcmp(table, "source") == 0 ||
