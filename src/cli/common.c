@@ -89,6 +89,24 @@ int fw_cli_with_trail(const struct fw_cli *cli, enum fw_trail_mode mode, fw_cli_
 	return code == FW_OK ? FW_EXIT_FINE : fw_cli_trouble(&err);
 }
 
+const char *fw_cli_who(const char *given)
+{
+	const char *who = given ? given : getenv("FITWRIGHT_WHO");
+
+	return who && *who ? who : NULL;
+}
+
+bool fw_cli_choice(size_t *out, const char *const *names, size_t count, const char *text)
+{
+	for (size_t i = 0; i < count; i++) {
+		if (strcmp(names[i], text) == 0) {
+			*out = i;
+			return true;
+		}
+	}
+	return false;
+}
+
 bool fw_cli_job(int64_t *out, const char *text)
 {
 	char *end;
