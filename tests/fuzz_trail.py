@@ -327,7 +327,7 @@ def change_rows(pick, path):
             done.append("rehash")
             rehash(trail.db)
         trail.close()
-    except (sqlite3.Error, OverflowError):
+    except (sqlite3.Error, OverflowError, IndexError):  # IndexError: no row is left to be changed
         try:
             trail.db.execute("commit")
         except sqlite3.Error:
