@@ -74,7 +74,7 @@ static int read_file(struct kept_file *out, const char *path, struct fw_error *e
 	int file = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
 
 	if (file < 0 && errno == ENOENT)
-		return refuse(path, "there is no such file", err);
+		return refuse(path, "there is no such file; a name with blanks stands in quotes", err);
 	if (file < 0)
 		return fw_fail(err, FW_ERR_INPUT, "%s: can't be opened: %s", path, strerror(errno));
 	int code = fstat(file, &about) == 0 ? check_file(&about, path, err)

@@ -55,9 +55,12 @@ static int refuse_person(const struct signing *signing, const char *why, struct 
 
 	list_with_role(signing->people, what->role, names, sizeof names);
 	if (names[0] == '\0')
-		return fw_fail(err, FW_ERR_INPUT,
-		               "'%.*s' %s, and nobody has the role '%s' yet; see fitwright person --help",
-		               fw_utf8_fit(what->name, QUOTED), what->name, why, what->role);
+		return fw_fail(
+		    err, FW_ERR_INPUT,
+		    "'%.*s' %s, and nobody has the role '%s' yet. Give it with 'fitwright person "
+		    "add', or, to who has a key, with 'fitwright person replace' and all their "
+		    "roles; then sign here",
+		    fw_utf8_fit(what->name, QUOTED), what->name, why, what->role);
 	return fw_fail(err, FW_ERR_INPUT, "'%.*s' %s; who may sign as %s: %s",
 	               fw_utf8_fit(what->name, QUOTED), what->name, why, what->role, names);
 }
