@@ -129,7 +129,7 @@ return procedure {
     local gap = measure {
       id = "cover-gap",
       say = "Set the cover down bare, finger tight, no gasket. Feel the gap at four places around it.",
-      unit = mm, gauge = "feeler gauge", readings = 4, plausible = { mm(0.05), mm(2) },
+      unit = mm, gauge = "feeler gauge", readings = 4, plausible = { mm(0.05), mm(2) }, spread = mm(0.05),
       help = "The same all round to within 0.05 mm, or the cover is not down square.",
     }
     local gasket = gaskets.choose { id = "cover-gasket", gap = gap, kit = sheet.gaskets, nip = sheet.nip }
