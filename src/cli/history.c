@@ -8,6 +8,7 @@ enum { UNIT = FW_OPTION_OWN, PROCEDURE, CHECK, FORMAT, OUTPUT };
 
 struct wanted {
 	const struct fw_cli *cli;
+	struct fw_trail *trail;
 	struct fw_history_filter filter;
 	enum fw_history_format format;
 	const char *output; /* NULL or "-": standard output */
@@ -62,32 +63,19 @@ static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted
 	return 0;
 }
 
-static int write_file(struct fw_trail *trail, const struct wanted *wanted, struct fw_error *err)
+static int write_out(FILE *out, void *context, struct fw_error *err)
 {
-	struct fw_output output;
-	char buffer[FW_CLI_PATH];
-	const char *path = fw_cli_trail_path(wanted->cli, buffer, sizeof buffer, err);
+	const struct wanted *wanted = context;
 
-	int code = path ? fw_output_guard(wanted->output, path, err) : FW_ERR_TRAIL;
-	if (code == FW_OK)
-		code = fw_output_open(&output, wanted->output, err);
-	if (code != FW_OK)
-		return code;
-	code = fw_history_write(output.file, trail, &wanted->filter, wanted->format, err);
-	if (code != FW_OK)
-		fw_output_abandon(&output);
-	else
-		code = fw_output_commit(&output, err);
-	return code;
+	return fw_history_write(out, wanted->trail, &wanted->filter, wanted->format, err);
 }
 
 static int history(struct fw_trail *trail, void *context, struct fw_error *err)
 {
-	const struct wanted *wanted = context;
+	struct wanted *wanted = context;
 
-	return wanted->output && strcmp(wanted->output, "-") != 0
-	           ? write_file(trail, wanted, err)
-	           : fw_history_write(stdout, trail, &wanted->filter, wanted->format, err);
+	wanted->trail = trail;
+	return fw_cli_write(wanted->cli, wanted->output, write_out, wanted, err);
 }
 
 static int run(struct fw_cli *cli, int argc, char **argv)

@@ -140,5 +140,10 @@ int fw_durable_new(const char *path, const char *bytes, size_t size, struct fw_e
 	                                   : fail(err, path);
 	unlink(temporary);
 	free(temporary);
-	return code == FW_OK ? sync_above(path, err) : code;
+	if (code != FW_OK)
+		return code;
+	code = sync_above(path, err);
+	if (code != FW_OK)
+		unlink(path);
+	return code;
 }
