@@ -23,6 +23,11 @@ out_has 'An answer is amended: misheard'
 out_has 'The 6 later answers stay.'
 
 # --- what stands, and what an amendment would do ---
+printf '%s\n' 'first: a box' 'way: 1' >choice.txt
+run 0 begin "$here/amend.lua" --unit pump --who 'B. Hand' --answers choice.txt --trail choice.db
+run 0 amend 1 --trail choice.db
+out_has '     2  first: a box'
+out_has '     3  way: 1 (plain)'
 run 0 amend 1 --trail t.db
 out_has '    18  first: a crate'
 out_has '    11  found (reading 2 of 2): 0.52'

@@ -146,6 +146,7 @@ int fw_job_look(struct fw_job **out, struct fw_trail *trail, int64_t job, const 
 struct fw_given {
 	int64_t seq;      /**< the entry that holds it: the answer's, or its amendment's */
 	const char *word, *step, *item, *typed;
+	const char *option; /**< the choice that was taken; NULL: it was no choice */
 	bool signature;   /**< can't be amended */
 	bool amendment;   /**< it amends an answer; taken back, that one stands again */
 };

@@ -26,11 +26,13 @@ static int count_one(void *context, const struct fw_given *given)
 void fw_given_words(const struct fw_given *given, char *out, size_t size)
 {
 	const char *typed = given->typed && *given->typed ? given->typed : "(Enter)";
+	const char *option = given->option && strcmp(given->option, typed) != 0 ? given->option : NULL;
 
-	snprintf(out, size, "%.*s%s%.*s%s: %.*s", fw_utf8_fit(given->step, QUOTED), given->step,
+	snprintf(out, size, "%.*s%s%.*s%s: %.*s%s%.*s%s", fw_utf8_fit(given->step, QUOTED), given->step,
 	         given->item ? " (" : "", given->item ? fw_utf8_fit(given->item, QUOTED) : 0,
 	         given->item ? given->item : "", given->item ? ")" : "", fw_utf8_fit(typed, QUOTED),
-	         typed);
+	         typed, option ? " (" : "", option ? fw_utf8_fit(option, QUOTED) : 0,
+	         option ? option : "", option ? ")" : "");
 }
 
 /* "    12  float-on-trial (reading 1 of 3): 0.41" */

@@ -7,8 +7,8 @@
 #include "fitwright/job.h"
 
 /* Step, item and what was typed, cut to fit. */
-#define FW_GIVEN_WORDS 512
-/** "float-on-trial (reading 1 of 3): 0.41" */
+#define FW_GIVEN_WORDS 700
+/** "float-on-trial (reading 1 of 3): 0.41", "noise (third, drive): 2 (slight)" */
 void fw_given_words(const struct fw_given *given, char *out, size_t size);
 
 /** Lists the answers that stand with the numbers of their entries, at most the last `most` of them

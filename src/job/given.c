@@ -17,6 +17,7 @@ static int visit_record(struct fw_record *record, int64_t job,
 	    .step = record->step,
 	    .item = json_string_value(json_object_get(record->ask, "item")),
 	    .typed = record->typed,
+	    .option = json_string_value(json_object_get(record->value, "option")),
 	    .signature = fw_record_is(record, "sign"),
 	    .amendment = fw_record_is(record, "amend"),
 	};
