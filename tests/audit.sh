@@ -6,34 +6,8 @@ set -u
 
 program=$1
 here=$2/cli
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
-trap 'exit 1' INT TERM
-cd "$work" || exit 1
-
-unset FITWRIGHT_WHO NO_COLOR XDG_DATA_HOME
-export HOME="$work/home" LC_ALL=C.UTF-8 TERM=xterm FITWRIGHT_WHO='R. Example' FITWRIGHT_KEYS="$work/keys"
-failures=0
-passed=0
-
-fail() {
-  echo "FAILED: $*" >&2
-  sed 's/^/  out: /' out >&2
-  sed 's/^/  err: /' err >&2
-  failures=$((failures + 1))
-}
-run() {
-  wanted=$1
-  shift
-  "$program" "$@" >out 2>err </dev/null
-  got=$?
-  if [ $got -eq "$wanted" ]; then passed=$((passed + 1)); else fail "status $got, wanted $wanted: fitwright $*"; fi
-  ran="fitwright $*"
-}
-out_has() { if grep -qF -- "$1" out; then passed=$((passed + 1)); else fail "no '$1' on standard output: $ran"; fi; }
-out_lacks() { if grep -qF -- "$1" out; then fail "'$1' on standard output: $ran"; else passed=$((passed + 1)); fi; }
-err_has() { if grep -qF -- "$1" err; then passed=$((passed + 1)); else fail "no '$1' on standard error: $ran"; fi; }
-check() { if eval "$1"; then passed=$((passed + 1)); else fail "$1"; fi; }
+. "$2/shell.sh"
+export FITWRIGHT_WHO='R. Example' FITWRIGHT_KEYS="$work/keys"
 
 # --- a shop of two with keys, and one signed job ---
 printf 'an invented passphrase\n' >one
@@ -150,5 +124,4 @@ case $status in
 *) fail "an audit of all was stopped, status $status" ;;
 esac
 
-echo "$passed checks passed, $failures failed"
-[ $failures -eq 0 ]
+finish
