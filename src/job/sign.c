@@ -184,7 +184,7 @@ static int check_key(const struct signing *signing, const struct fw_secret *secr
 {
 	const struct fw_person *person = signing->person;
 
-	if (secret && memcmp(fw_secret_public(secret), person->key, FW_KEY) == 0)
+	if (secret && person && memcmp(fw_secret_public(secret), person->key, FW_KEY) == 0)
 		return FW_OK;
 	return fw_fail(
 	    err, FW_ERR_INPUT,
@@ -194,23 +194,24 @@ static int check_key(const struct signing *signing, const struct fw_secret *secr
 }
 
 /* Signs as the shop is now: while a passphrase is typed, a key may be retired. */
-static int sign_now(struct fw_job *job, struct signing *signing, const struct fw_secret *secret,
-                    json_t **value, char at[32], struct fw_error *err)
+static int sign_now(struct fw_job *job, const struct fw_to_sign *what,
+                    const struct fw_secret *secret, json_t **value, char at[32],
+                    struct fw_error *err)
 {
 	struct fw_people people;
+	struct signing signing = {what, &people, NULL, false};
 	int code = fw_people_read(&people, job->trail, 0, err);
 
 	if (code != FW_OK)
 		return code;
-	signing->people = &people;
-	code = look_at_signer(job, signing, err);
+	code = look_at_signer(job, &signing, err);
 	if (code == FW_OK)
-		code = check_key(signing, secret, err);
+		code = check_key(&signing, secret, err);
 	if (code == FW_OK)
 		code = fw_job_now(job, at, err);
 	if (code == FW_OK) {
-		*value = plain_value(job, signing);
-		code = *value ? make_signature(job, signing, secret, at, *value, err) : no_memory(err);
+		*value = plain_value(job, &signing);
+		code = *value ? make_signature(job, &signing, secret, at, *value, err) : no_memory(err);
 	}
 	fw_people_free(&people);
 	return code;
@@ -226,7 +227,7 @@ static int sign_with_key(struct fw_job *job, struct signing *signing, json_t **v
 		code = job->unlock.unlock(job->unlock.context, signing->person, signing->what->question,
 		                          &secret, err);
 	if (code == FW_OK)
-		code = sign_now(job, signing, secret, value, at, err);
+		code = sign_now(job, signing->what, secret, value, at, err);
 	fw_secret_free(secret);
 	return code;
 }
