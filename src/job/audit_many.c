@@ -88,7 +88,7 @@ static void audit_one(const struct fw_audit_many *many, struct fw_trail *trail, 
 	                          &out->refused);
 
 	if (code == FW_OK && out->failed)
-		code = fw_fail(&out->refused, FW_ERR_MEMORY, "out of memory while auditing");
+		fw_fail(&out->refused, FW_ERR_MEMORY, "out of memory while auditing");
 	else if (code == FW_OK)
 		fw_error_clear(&out->refused);
 }

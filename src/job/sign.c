@@ -183,6 +183,7 @@ static int check_key(const struct signing *signing, const struct fw_secret *secr
                      struct fw_error *err)
 {
 	const struct fw_person *person = signing->person;
+	const char *name = person ? person->name : signing->what->name;
 
 	if (secret && person && memcmp(fw_secret_public(secret), person->key, FW_KEY) == 0)
 		return FW_OK;
@@ -190,7 +191,7 @@ static int check_key(const struct signing *signing, const struct fw_secret *secr
 	    err, FW_ERR_INPUT,
 	    "the key that was unlocked isn't the one by which this shop knows %s: use that key, or "
 	    "give %s a new one (fitwright person --help)",
-	    person->name, person->name);
+	    name, name);
 }
 
 /* Signs as the shop is now: while a passphrase is typed, a key may be retired. */
