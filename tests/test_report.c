@@ -186,7 +186,7 @@ static void test_text(void **state)
 static void test_hostile(void **state)
 {
 	(void)state;
-	static const char *const finds[] = {"verdict", "trial",  "stack",     "gasket",     "joint",
+	static const char *const finds[] = {"verdict", "trial",  "stack",     "gasket",      "joint",
 	                                    "part",    "remark", "tightened", "measurement", "worked"};
 	struct fw_trail *trail = open_trail();
 	int64_t job =
@@ -339,7 +339,7 @@ static void test_cuts(void **state)
 {
 	(void)state;
 	static char letters[2 * 700 + 1];
-	static const char *const finds[] = {"verdict",   "trial", "stack",  "gasket",     "joint",
+	static const char *const finds[] = {"verdict",   "trial", "stack",  "gasket",      "joint",
 	                                    "tightened", "part",  "remark", "measurement", "worked"};
 	char ask[9000], value[9000];
 
@@ -549,6 +549,39 @@ static void test_figures(void **state)
 	fw_trail_close(trail);
 }
 
+/* Very many figures, each checked twice under two names, are told apart in one go: looking through
+ * all of them for each check would take minutes. */
+static void test_many_figures(void **state)
+{
+	(void)state;
+	enum { FIGURES = 20000 };
+	struct fw_error error;
+	struct fw_report_outcome outcome;
+	struct fw_report_job job = {.count = 2 * FIGURES};
+	char name[64];
+
+	job.entries = calloc(job.count, sizeof *job.entries);
+	assert_non_null(job.entries);
+	for (size_t i = 0; i < job.count; i++) {
+		struct fw_report_entry *entry = &job.entries[i];
+		snprintf(name, sizeof name, "Bore %zu %s", i / 2, i % 2 ? "as left" : "as found");
+		entry->seq = (int64_t)i + 1;
+		entry->kind = strdup("finding");
+		entry->ask = json_pack("{s:s, s:s, s:{s:{s:f}}}", "find", "verdict", "name", name, "limits",
+		                       "max", "si", 1.0);
+		entry->value = json_pack("{s:s}", "verdict", "within");
+	}
+	assert_ok(fw_report_judge_figures(&outcome, &job, &error));
+	assert_int_equal(outcome.count, FIGURES);
+	assert_int_equal(outcome.within, FIGURES);
+	for (size_t i = 0; i < FIGURES; i++) {
+		assert_int_equal(outcome.figures[i].found->seq, 2 * i + 1);
+		assert_int_equal(outcome.figures[i].left->seq, 2 * i + 2);
+	}
+	fw_report_outcome_free(&outcome);
+	fw_report_free(&job);
+}
+
 /* The decoder against Unicode 15.0, chapter 3, table 3-7 (well-formed UTF-8; from memory). */
 static void test_utf8(void **state)
 {
@@ -596,14 +629,14 @@ static void test_numbers(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(test_page),     cmocka_unit_test(test_same_twice),
-	    cmocka_unit_test(test_json),     cmocka_unit_test(test_text),
-	    cmocka_unit_test(test_hostile),  cmocka_unit_test(test_odd),
-	    cmocka_unit_test(test_failures), cmocka_unit_test(test_withdrawals),
-	    cmocka_unit_test(test_utf8),     cmocka_unit_test(test_numbers),
-	    cmocka_unit_test(test_figures),  cmocka_unit_test(test_answers),
-	    cmocka_unit_test(test_joints),   cmocka_unit_test(test_joint_extras),
-	    cmocka_unit_test(test_cuts),
+	    cmocka_unit_test(test_page),         cmocka_unit_test(test_same_twice),
+	    cmocka_unit_test(test_json),         cmocka_unit_test(test_text),
+	    cmocka_unit_test(test_hostile),      cmocka_unit_test(test_odd),
+	    cmocka_unit_test(test_failures),     cmocka_unit_test(test_withdrawals),
+	    cmocka_unit_test(test_utf8),         cmocka_unit_test(test_numbers),
+	    cmocka_unit_test(test_figures),      cmocka_unit_test(test_many_figures),
+	    cmocka_unit_test(test_answers),      cmocka_unit_test(test_joints),
+	    cmocka_unit_test(test_joint_extras), cmocka_unit_test(test_cuts),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -58,7 +58,7 @@ static struct fw_history_check *check_of(struct fw_history *history, const char 
 {
 	for (size_t i = 0; i < history->count; i++) {
 		struct fw_history_check *check = &history->checks[i];
-		if (strcmp(check->title, title) == 0 && strcmp(check->name, name) == 0 &&
+		if (strcmp(check->name, name) == 0 && strcmp(check->title, title) == 0 &&
 		    same_kind(check->unit.unit, unit))
 			return check;
 	}

@@ -5,131 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "report/joint.h"
 #include "report/put.h"
-
-static const char separators[] = " -_";
-
-/* Letters compared without case, and any separator as any other: "As found" is in "float-as-found".
- */
-static bool same_letter(char a, char b)
-{
-	return fw_ascii_lower(a) == b || (a && b == ' ' && strchr(separators, a));
-}
-
-/* Where `words` begin in `text`, or NULL. */
-static const char *find_words(const char *text, const char *words)
-{
-	for (; text && *text; text++) {
-		size_t i = 0;
-		while (words[i] && same_letter(text[i], words[i]))
-			i++;
-		if (!words[i])
-			return text;
-	}
-	return NULL;
-}
-
-static bool has_words(const char *text, const char *words)
-{
-	return find_words(text, words) != NULL;
-}
-
-static bool is_found(const struct fw_report_entry *verdict)
-{
-	const char *name = fw_get_text(verdict->ask, "name");
-
-	if (fw_get_true(verdict->ask, "found"))
-		return true;
-	if (has_words(verdict->step, "as left") || has_words(name, "as left"))
-		return false;
-	return has_words(verdict->step, "as found") || has_words(name, "as found") ||
-	       has_words(verdict->phase, "as found");
-}
-
-static const char *name_of(const struct fw_report_entry *verdict)
-{
-	const char *name = fw_get_text(verdict->ask, "name");
-
-	return name ? name : verdict->step ? verdict->step : "figure";
-}
-
-/* A name without the words that say when it was checked: "float-as-found" is "float" and "". */
-struct stem {
-	size_t head; /* bytes in front of those words */
-	const char *tail;
-};
-
-static struct stem stem_of(const char *name)
-{
-	const char *found = find_words(name, "as found"), *left = find_words(name, "as left");
-	const char *words = found ? found : left;
-
-	if (!words)
-		return (struct stem){strlen(name), ""};
-	struct stem stem = {(size_t)(words - name), words + strlen(found ? "as found" : "as left")};
-	while (stem.head && strchr(separators, name[stem.head - 1]))
-		stem.head--;
-	stem.tail += strspn(stem.tail, separators);
-	return stem;
-}
-
-static bool only_a_moment(const char *name)
-{
-	struct stem stem = stem_of(name);
-
-	return stem.head == 0 && *stem.tail == '\0';
-}
-
-static bool same_stem(const char *a, const char *b)
-{
-	struct stem one = stem_of(a), other = stem_of(b);
-
-	return one.head == other.head && strncmp(a, b, one.head) == 0 &&
-	       strcmp(one.tail, other.tail) == 0;
-}
-
-/* Two checks are of one figure when they bear its name; or names that differ no more than "float as
- * found" and "float as left" do, when they are held against the same limits. */
-static bool same_figure(const struct fw_report_figure *figure,
-                        const struct fw_report_entry *verdict)
-{
-	const struct fw_report_entry *other = figure->left ? figure->left : figure->found;
-	const char *name = name_of(verdict);
-
-	if (strcmp(name_of(other), name) == 0)
-		return true;
-	const json_t *limits = json_object_get(verdict->ask, "limits");
-	return same_stem(name_of(other), name) && limits &&
-	       json_equal(limits, json_object_get(other->ask, "limits"));
-}
-
-static int add_verdict(struct fw_report_outcome *out, const struct fw_report_entry *verdict)
-{
-	struct fw_report_figure *figure = NULL;
-
-	for (size_t i = 0; i < out->count && !figure; i++)
-		if (same_figure(&out->figures[i], verdict))
-			figure = &out->figures[i];
-	if (!figure) {
-		struct fw_report_figure *more = realloc(out->figures, (out->count + 1) * sizeof *more);
-		if (!more)
-			return FW_ERR_MEMORY;
-		out->figures = more;
-		figure = &more[out->count++];
-		*figure = (struct fw_report_figure){
-		    .name = only_a_moment(name_of(verdict)) ? "Figure checked" : name_of(verdict)};
-	}
-	if (!is_found(verdict)) {
-		figure->first = figure->left && !figure->first ? figure->left : figure->first;
-		figure->left = verdict;
-	} else if (!figure->found) {
-		figure->found = verdict;
-	}
-	figure->checks++;
-	return FW_OK;
-}
 
 const char *fw_report_verdict(const struct fw_report_entry *verdict)
 {
@@ -340,15 +217,13 @@ const char *fw_report_warning(char *buffer, size_t size, const struct fw_report_
 int fw_report_judge_figures(struct fw_report_outcome *out, const struct fw_report_job *job,
                             struct fw_error *err)
 {
-	const struct fw_report_entry *verdict = NULL;
-
 	*out = (struct fw_report_outcome){.count = 0};
 	int code = fw_report_concessions(&out->concessions, &out->concession_count, job, err);
 	if (code != FW_OK)
 		return code;
-	while ((verdict = fw_report_next(job, verdict, "verdict")))
-		if (add_verdict(out, verdict) != FW_OK)
-			return fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);
+	code = fw_report_figures(out, job, err);
+	if (code != FW_OK)
+		return code;
 	for (size_t i = 0; i < out->count; i++)
 		count_figure(out, &out->figures[i]);
 	return FW_OK;

@@ -51,6 +51,9 @@ struct fw_report_outcome {
 	bool alarm;         /**< the sentence says something that a reader must not miss */
 };
 
+/** The figures of a job, from its verdicts. */
+int fw_report_figures(struct fw_report_outcome *out, const struct fw_report_job *job,
+                      struct fw_error *err);
 int fw_report_judge(struct fw_report_outcome *out, const struct fw_report_job *job,
                     struct fw_error *err);
 /** The figures alone, with what was conceded; all else is 0. */
