@@ -189,8 +189,12 @@ static void of_several_one_is_named(void **state)
 	/* After a pause, from what was recorded. */
 	job = bench_resume(&bench, 1);
 	expect_gauge(job, "DI-2", "");
+	find_bad(&bench, "DI-2", "2026-03-05"); /* the other is taken, and why is said */
+	expect_gauge(job, "DI-1", "DI-2, used before in this job, was found bad from 2026-03-05 on");
+	enter_dial(&bench, "DI-2");
+	expect_gauge(job, "DI-2", "");
 	assert_ok(fw_job_use_gauge(job, "NONE", &error));
-	expect_gauge(job, NULL, "");
+	expect_gauge(job, NULL, "off none of the shop's gauges; /gauge lists them");
 	give(job, "b", "0.3");
 	/* A wrench is asked for now, and none is registered: typical figures, as before there were any.
 	 */

@@ -5,6 +5,7 @@
 
 #include "cli/gauge.h"
 #include "face/glyph.h"
+#include "face/wrap.h"
 
 struct uses {
 	const struct fw_gauge_wanted *wanted;
@@ -58,8 +59,7 @@ static void show(const struct uses *uses, const struct fw_gauge_use *use)
 		snprintf(text, sizeof text, "  %.10s  %5lld  %.80s%s%.80s: %.80s, %.200s%s", use->at,
 		         (long long)use->seq, use->step, use->item ? ", " : "", use->item ? use->item : "",
 		         use->typed ? use->typed : "", use->who, use->struck ? " (struck out)" : "");
-	fw_text_print(screen, text, screen->width);
-	fputc('\n', screen->out);
+	fw_wrap(screen, text + 2, 2, FW_STYLE_PLAIN);
 }
 
 static int visit(void *context, const struct fw_gauge_use *use)

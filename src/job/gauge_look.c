@@ -92,8 +92,10 @@ static void obey(const struct fw_job *job, struct outlook *out, const char *chos
 	const struct fw_shop_gauge *gauge = fw_gauges_find(job, chosen);
 	char why[64] = "retired", text[160];
 
-	if (strcmp(chosen, none) == 0)
+	if (strcmp(chosen, none) == 0) {
+		append(out, "off none of the shop's gauges; /gauge lists them");
 		return;
+	}
 	if (gauge && !fw_shop_gauge_barred(gauge, out->at, why, sizeof why)) {
 		out->gauge = gauge;
 		return;
@@ -126,6 +128,10 @@ static void pick(const struct fw_job *job, struct outlook *out, const char *used
 		out->gauge = last;
 	} else if (usable == 1) {
 		out->gauge = only;
+		if (last && fw_shop_gauge_barred(last, out->at, why, sizeof why)) {
+			snprintf(text, sizeof text, "%s, used before in this job, was %s", last->id, why);
+			append(out, text);
+		}
 	} else if (usable > 1) {
 		refuse(out, "say which: ");
 		append_ways(job, out);
@@ -203,8 +209,10 @@ static int look(const struct fw_job *job, struct outlook *out, struct fw_error *
 		pick(job, out, choice ? choice->used : NULL);
 	if (out->code != FW_OK)
 		return FW_OK;
-	if (out->gauge && !fw_shop_gauge_usable(out->gauge, out->at, why, sizeof why))
+	if (out->gauge && !fw_shop_gauge_usable(out->gauge, out->at, why, sizeof why)) {
+		append(out, out->note[0] ? "; " : "");
 		append(out, why);
+	}
 	say_whether_fine(job, out);
 	return FW_OK;
 }
