@@ -13,7 +13,7 @@
 /* One recorded entry, read into memory. */
 struct fw_record {
 	int64_t seq;
-	char *kind, *step, *at, *who, *typed;
+	char *kind, *step, *at, *who, *typed; /* `kind` is there always; its memory holds all texts */
 	char *ask_text, *value_text; /* as recorded; NULL where the column is NULL */
 	json_t *ask, *value;         /* the same, parsed; see fw_record_parse() */
 	uint8_t hash[FW_HASH];
@@ -64,6 +64,7 @@ bool fw_record_is(const struct fw_record *record, const char *kind);
 bool fw_record_answers(const struct fw_record *record);
 /* Parses `ask` and `value` unless that was done. FW_ERR_TRAIL when one isn't JSON. */
 int fw_record_parse(struct fw_record *record, int64_t job, struct fw_error *err);
+int fw_record_parse_value(struct fw_record *record, int64_t job, struct fw_error *err); /* and not `ask` */
 
 /* standing.c: answers that stand and weren't met yet, found by their questions. */
 struct fw_standing {

@@ -16,10 +16,36 @@ bool fw_record_answers(const struct fw_record *record)
 	       fw_record_is(record, "amend");
 }
 
-static bool copy_text(char **out, const char *text)
+/* Copies of the texts, in one piece of memory. */
+static bool copy_texts(struct fw_record *record, const struct fw_entry *entry)
 {
-	*out = text ? strdup(text) : NULL;
-	return !text || *out;
+	const struct {
+		char **to;
+		const char *from;
+	} texts[] = {
+	    {&record->kind, entry->kind},
+	    {&record->step, entry->step},
+	    {&record->at, entry->at},
+	    {&record->who, entry->who},
+	    {&record->typed, entry->typed},
+	    {&record->ask_text, entry->ask},
+	    {&record->value_text, entry->value},
+	};
+	enum { TEXTS = sizeof texts / sizeof *texts };
+	size_t size[TEXTS], all = 0;
+
+	for (size_t i = 0; i < TEXTS; i++)
+		all += size[i] = texts[i].from ? strlen(texts[i].from) + 1 : 0;
+	char *at = malloc(all > 0 ? all : 1);
+	if (!at)
+		return false;
+	for (size_t i = 0; i < TEXTS; i++) {
+		*texts[i].to = texts[i].from ? at : NULL;
+		if (texts[i].from)
+			memcpy(at, texts[i].from, size[i]);
+		at += size[i];
+	}
+	return true;
 }
 
 static int read_json(json_t **out, const char *text, int64_t job, int64_t seq, const char *column,
@@ -37,24 +63,22 @@ static int read_json(json_t **out, const char *text, int64_t job, int64_t seq, c
 	               (long long)job, (long long)seq, column, why.text);
 }
 
+int fw_record_parse_value(struct fw_record *record, int64_t job, struct fw_error *err)
+{
+	return read_json(&record->value, record->value_text, job, record->seq, "value", err);
+}
+
 int fw_record_parse(struct fw_record *record, int64_t job, struct fw_error *err)
 {
 	int code = read_json(&record->ask, record->ask_text, job, record->seq, "question", err);
 
-	return code == FW_OK
-	           ? read_json(&record->value, record->value_text, job, record->seq, "value", err)
-	           : code;
+	return code == FW_OK ? fw_record_parse_value(record, job, err) : code;
 }
 
+/* All texts of a record lie behind one another in one piece of memory, which `kind` begins. */
 static void free_record(struct fw_record *record)
 {
 	free(record->kind);
-	free(record->step);
-	free(record->at);
-	free(record->who);
-	free(record->typed);
-	free(record->ask_text);
-	free(record->value_text);
 	json_decref(record->ask);
 	json_decref(record->value);
 }
@@ -72,10 +96,7 @@ static int fill_record(struct fw_record *record, const struct fw_records *record
 {
 	record->seq = entry->seq;
 	memcpy(record->hash, entry->hash, FW_HASH);
-	if (!copy_text(&record->kind, entry->kind) || !copy_text(&record->step, entry->step) ||
-	    !copy_text(&record->at, entry->at) || !copy_text(&record->who, entry->who) ||
-	    !copy_text(&record->typed, entry->typed) || !copy_text(&record->ask_text, entry->ask) ||
-	    !copy_text(&record->value_text, entry->value))
+	if (!copy_texts(record, entry))
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	return records->raw && !is_wanted(record) ? FW_OK : fw_record_parse(record, records->job, err);
 }

@@ -153,7 +153,7 @@ static int read_value(struct fw_job *job, struct fw_record *record, struct fw_er
 		record->value = watch->again(&job->pending.question, record);
 		record->again = record->value != NULL;
 	}
-	return fw_record_parse(record, job->number, err);
+	return fw_record_parse_value(record, job->number, err);
 }
 
 /* Hands one recorded answer over. */

@@ -14,7 +14,7 @@
 #define ROUNDS 21
 
 struct times {
-	double open, resume;
+	double open, resume, cpu; /* seconds; cpu: of the processor, of both */
 };
 
 static struct times once(const char *file, int64_t number)
@@ -23,7 +23,7 @@ static struct times once(const char *file, int64_t number)
 	struct fw_trail *trail;
 	struct fw_job *job;
 	struct times t;
-	double from = bench_wall();
+	double from = bench_wall(), busy = bench_cpu();
 
 	if (fw_trail_open(&trail, file, FW_TRAIL_WRITE, &error) != FW_OK)
 		bench_fail("open", error.text);
@@ -32,6 +32,7 @@ static struct times once(const char *file, int64_t number)
 	if (fw_job_resume(&job, trail, number, NULL, NULL, NULL, &error) != FW_OK)
 		bench_fail("resume", error.text);
 	t.resume = bench_wall() - from;
+	t.cpu = bench_cpu() - busy;
 	fw_job_close(job);
 	fw_trail_close(trail);
 	return t;
@@ -40,16 +41,17 @@ static struct times once(const char *file, int64_t number)
 /* `step` goes through the jobs, so that not the same pages are read each time. */
 static void measure(const char *what, const char *file, int64_t first, int64_t step, double limit)
 {
-	double open[ROUNDS], resume[ROUNDS];
+	double open[ROUNDS], resume[ROUNDS], cpu[ROUNDS];
 
 	for (unsigned i = 0; i < ROUNDS; i++) {
 		struct times t = once(file, first + step * i);
 		open[i] = t.open;
 		resume[i] = t.resume;
+		cpu[i] = t.cpu;
 	}
 	double o = 1e3 * bench_median(open, ROUNDS), r = 1e3 * bench_median(resume, ROUNDS);
-	printf("%-52s opened %.2f ms, resumed %.2f ms: %.2f ms (limit %.0f)\n", what, o, r, o + r,
-	       limit);
+	printf("%-52s opened %.2f ms, resumed %.2f ms: %.2f ms, processor %.2f ms (limit %.0f)\n", what,
+	       o, r, o + r, 1e3 * bench_median(cpu, ROUNDS), limit);
 }
 
 static double bytes_of(const char *file)
