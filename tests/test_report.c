@@ -582,6 +582,40 @@ static void test_many_figures(void **state)
 	fw_report_free(&job);
 }
 
+/* Joints and how they were tightened, in any order; by hand, from the rule in docs/report.md. */
+static void test_pairs(void **state)
+{
+	(void)state;
+#define JOINT(find, name)                                                                          \
+	{                                                                                              \
+		"finding", name, "{\"find\":\"" find "\",\"name\":\"" name "\"}", NULL, "{}"               \
+	}
+	static const struct line some[] = {
+	    JOINT("joint", "a"),     JOINT("joint", "b"),     /* 2, 3 */
+	    JOINT("tightened", "a"), JOINT("tightened", "a"), /* 4 is of 2, 5 of none */
+	    JOINT("joint", "b"),     JOINT("tightened", "b"), /* 3 was asked for again: 7 is of 6 */
+	    JOINT("tightened", "c"), JOINT("joint", "a"),
+	};
+	static const int64_t pairs[][2] = {{2, 4}, {3, 0}, {5, 5}, {6, 7}, {8, 8}, {9, 0}};
+	struct fw_error error;
+	struct fw_report_job job;
+	struct fw_report_joint joint = {NULL, NULL};
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+
+	for (size_t i = 0; i < sizeof some / sizeof *some; i++)
+		append_plain(trail, number, &some[i], i);
+	assert_ok(fw_report_read_entries(&job, trail, number, &error));
+	for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+		assert_true(fw_report_next_joint(&job, &joint));
+		assert_int_equal(joint.asked->seq, pairs[i][0]);
+		assert_int_equal(joint.tightened ? joint.tightened->seq : 0, pairs[i][1]);
+	}
+	assert_false(fw_report_next_joint(&job, &joint));
+	fw_report_free(&job);
+	fw_trail_close(trail);
+}
+
 /* The decoder against Unicode 15.0, chapter 3, table 3-7 (well-formed UTF-8; from memory). */
 static void test_utf8(void **state)
 {
@@ -637,6 +671,7 @@ int main(void)
 	    cmocka_unit_test(test_figures),      cmocka_unit_test(test_many_figures),
 	    cmocka_unit_test(test_answers),      cmocka_unit_test(test_joints),
 	    cmocka_unit_test(test_joint_extras), cmocka_unit_test(test_cuts),
+	    cmocka_unit_test(test_pairs),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

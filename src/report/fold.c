@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "report/model.h"
+#include "report/joint.h"
 
 /* How far ahead the finding is looked for that an amendment struck and that was found anew. */
 #define LOOK 64
@@ -284,8 +284,10 @@ int fw_report_fold(struct fw_report_job *job, struct fw_error *err)
 		strike_named(job, next);
 		done = put_in_order(job);
 	}
-	if (done)
+	if (done) {
 		thread_through(job);
+		done = fw_report_pair_joints(job);
+	}
 	free(next);
 	return done ? FW_OK
 	            : fw_fail(err, FW_ERR_MEMORY, "job %lld: out of memory", (long long)job->number);

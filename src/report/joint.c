@@ -6,11 +6,11 @@
 
 #include "report/put.h"
 
-static bool same_joint(const struct fw_report_entry *a, const struct fw_report_entry *b)
+static const char *name_of(const struct fw_report_entry *entry)
 {
-	const char *one = fw_get_text(a->ask, "name"), *other = fw_get_text(b->ask, "name");
+	const char *name = fw_get_text(entry->ask, "name");
 
-	return strcmp(one ? one : "", other ? other : "") == 0;
+	return name ? name : "";
 }
 
 static bool is(const struct fw_report_entry *entry, const char *find)
@@ -20,31 +20,38 @@ static bool is(const struct fw_report_entry *entry, const char *find)
 	return own && strcmp(own, find) == 0;
 }
 
-/* The next finding of that sort on the joint, unless it is asked for again before. */
-static const struct fw_report_entry *tightened_after(const struct fw_report_job *job,
-                                                     const struct fw_report_entry *joint)
+/* The entry of that joint that was met last, and this one in its place. -1: none yet; `*made` is
+ * false when memory ran out. */
+static int64_t last_of(json_t *seen, const struct fw_report_entry *entry, int64_t index, bool *made)
 {
-	const struct fw_report_entry *end = job->entries + job->count;
+	const json_t *before = json_object_get(seen, name_of(entry));
+	int64_t last = before ? (int64_t)json_integer_value(before) : -1;
 
-	for (const struct fw_report_entry *entry = joint + 1; entry < end; entry++) {
-		if (is(entry, "joint") && same_joint(entry, joint))
-			return NULL;
-		if (is(entry, "tightened") && same_joint(entry, joint))
-			return entry;
-	}
-	return NULL;
+	*made = json_object_set_new(seen, name_of(entry), json_integer((json_int_t)index)) == 0;
+	return last;
 }
 
-/* A stranger's trail may hold it without the other. */
-static bool stands_alone(const struct fw_report_job *job, const struct fw_report_entry *tightened)
+/* A joint is tightened by the next finding of that sort, unless it is asked for again before. A
+ * stranger's trail may hold one without the other. */
+bool fw_report_pair_joints(struct fw_report_job *job)
 {
-	for (const struct fw_report_entry *entry = tightened; entry-- > job->entries;) {
-		if (is(entry, "joint") && same_joint(entry, tightened))
-			return false;
-		if (is(entry, "tightened") && same_joint(entry, tightened))
-			return true;
+	json_t *seen = json_object();
+	bool made = seen != NULL;
+
+	for (size_t i = 0; made && i < job->count; i++) {
+		struct fw_report_entry *entry = &job->entries[i];
+		bool tightened = is(entry, "tightened");
+		if (!tightened && !is(entry, "joint"))
+			continue;
+		int64_t last = last_of(seen, entry, (int64_t)i, &made);
+		struct fw_report_entry *asked =
+		    tightened && last >= 0 && is(&job->entries[last], "joint") ? &job->entries[last] : NULL;
+		entry->joint = !asked;
+		if (asked)
+			asked->tightened = entry;
 	}
-	return true;
+	json_decref(seen);
+	return made;
 }
 
 bool fw_report_next_joint(const struct fw_report_job *job, struct fw_report_joint *joint)
@@ -52,15 +59,13 @@ bool fw_report_next_joint(const struct fw_report_job *job, struct fw_report_join
 	const struct fw_report_entry *end = job->entries + job->count;
 	const struct fw_report_entry *entry = joint->asked ? joint->asked + 1 : job->entries;
 
-	for (; entry < end; entry++) {
-		bool asked = is(entry, "joint");
-		if (!asked && !(is(entry, "tightened") && stands_alone(job, entry)))
-			continue;
-		joint->asked = entry;
-		joint->tightened = asked ? tightened_after(job, entry) : entry;
-		return true;
-	}
-	return false;
+	while (entry < end && !entry->joint)
+		entry++;
+	if (entry == end)
+		return false;
+	joint->asked = entry;
+	joint->tightened = is(entry, "joint") ? entry->tightened : entry;
+	return true;
 }
 
 /* What the preload was worked out in. */

@@ -10,6 +10,8 @@ struct fw_report_joint {
 	const struct fw_report_entry *tightened; /**< NULL: not recorded */
 };
 
+/** Marks the joints of a folded job, each with how it was tightened. False: out of memory. */
+bool fw_report_pair_joints(struct fw_report_job *job);
 /** The next joint after `joint` (zeroed: the first); false when there is none. */
 bool fw_report_next_joint(const struct fw_report_job *job, struct fw_report_joint *joint);
 

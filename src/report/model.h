@@ -28,6 +28,8 @@ struct fw_report_entry {
 	int64_t struck_by;           /**< seq of the entry that struck it out; 0: it stands */
 	int64_t root;  /**< of an amendment: seq of the answer that was first given; else its own */
 	int64_t after; /**< of a finding: root of the answer it follows from; 0: of none */
+	bool joint;    /**< a joint begins here: asked for, or tightened without */
+	const struct fw_report_entry *tightened; /**< of such: how it was tightened, or NULL */
 	char prev[FW_HASH_TEXT], hash[FW_HASH_TEXT];
 };
 
