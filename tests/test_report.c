@@ -586,15 +586,16 @@ static void test_many_figures(void **state)
 static void test_pairs(void **state)
 {
 	(void)state;
-#define JOINT(find, name)                                                                          \
-	{                                                                                              \
-		"finding", name, "{\"find\":\"" find "\",\"name\":\"" name "\"}", NULL, "{}"               \
-	}
 	static const struct line some[] = {
-	    JOINT("joint", "a"),     JOINT("joint", "b"),     /* 2, 3 */
-	    JOINT("tightened", "a"), JOINT("tightened", "a"), /* 4 is of 2, 5 of none */
-	    JOINT("joint", "b"),     JOINT("tightened", "b"), /* 3 was asked for again: 7 is of 6 */
-	    JOINT("tightened", "c"), JOINT("joint", "a"),
+	    {"finding", "a", JOINT("joint", "a"), NULL, "{}"},
+	    {"finding", "b", JOINT("joint", "b"), NULL, "{}"}, /* 2, 3 */
+	    {"finding", "a", JOINT("tightened", "a"), NULL, "{}"},
+	    {"finding", "a", JOINT("tightened", "a"), NULL, "{}"}, /* 4 is of 2, 5 of none */
+	    {"finding", "b", JOINT("joint", "b"), NULL, "{}"},
+	    {"finding", "b", JOINT("tightened", "b"), NULL,
+	     "{}"}, /* 3 was asked for again: 7 is of 6 */
+	    {"finding", "c", JOINT("tightened", "c"), NULL, "{}"},
+	    {"finding", "a", JOINT("joint", "a"), NULL, "{}"},
 	};
 	static const int64_t pairs[][2] = {{2, 4}, {3, 0}, {5, 5}, {6, 7}, {8, 8}, {9, 0}};
 	struct fw_error error;
