@@ -137,9 +137,6 @@ int fw_signature_make(uint8_t out[FW_SIGNATURE], const struct fw_signing *signin
                       const struct fw_secret *secret, struct fw_error *err);
 bool fw_signature_check(const struct fw_signing *signing, const uint8_t key[FW_KEY],
                         const uint8_t signature[FW_SIGNATURE]);
-/** Hex of `size` bytes into `out` (2 * size + 1), and back; false unless it is exactly that long. */
-const char *fw_hex_text(char *out, const uint8_t *bytes, size_t size);
-bool fw_hex_read(uint8_t *out, size_t size, const char *text);
 
 /** What is recorded about a person. `by` is who records it. */
 struct fw_person_new {

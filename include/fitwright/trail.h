@@ -80,6 +80,9 @@ void fw_trail_limit_memory(int64_t bytes);
 
 /** Hash of bytes as used for sources. */
 void fw_trail_hash(uint8_t out[FW_HASH], const void *bytes, size_t size);
+/** Hex of `size` bytes into `out` (2 * size + 1), and back; false unless it is exactly that long. */
+const char *fw_hex_text(char *out, const uint8_t *bytes, size_t size);
+bool fw_hex_read(uint8_t *out, size_t size, const char *text);
 /** Lower-case hex. Returns `out`. */
 const char *fw_hash_text(char out[FW_HASH_TEXT], const uint8_t hash[FW_HASH]);
 /** Reads hex of either case; false unless it is exactly 64 digits. */

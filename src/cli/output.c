@@ -10,6 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/folder.h"
 #include "cli/cli.h"
 
 static int fail(struct fw_error *err, const char *path, const char *what)
@@ -141,21 +142,6 @@ void fw_output_abandon(struct fw_output *output)
 	forget(output);
 }
 
-/* The name of a new file is in its folder: that has to reach the disk too. Not every file system
- * can. */
-static void sync_folder(const char *path)
-{
-	const char *slash = strrchr(path, '/');
-	char *folder = slash ? strndup(path, slash == path ? 1 : (size_t)(slash - path)) : strdup(".");
-	int descriptor = folder ? open(folder, O_RDONLY | O_DIRECTORY) : -1;
-
-	if (descriptor >= 0) {
-		fsync(descriptor);
-		close(descriptor);
-	}
-	free(folder);
-}
-
 int fw_output_commit(struct fw_output *output, struct fw_error *err)
 {
 	errno = 0;
@@ -175,8 +161,7 @@ int fw_output_commit(struct fw_output *output, struct fw_error *err)
 		fw_output_abandon(output);
 		return code;
 	}
-	if (output->temporary)
-		sync_folder(output->path);
+	int code = output->temporary ? fw_folder_sync_above(output->path, err) : FW_OK;
 	forget(output);
-	return FW_OK;
+	return code;
 }

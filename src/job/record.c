@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/moment.h"
 #include "job_internal.h"
 
 /* A clock set back by no more than this is taken as a correction in passing: the new entry then
@@ -13,15 +14,8 @@
 
 static void system_clock(void *context, char out[32])
 {
-	struct timespec now;
-	struct tm utc;
-	char date[24];
-
 	(void)context;
-	clock_gettime(CLOCK_REALTIME, &now);
-	gmtime_r(&now.tv_sec, &utc);
-	strftime(date, sizeof date, "%Y-%m-%dT%H:%M:%S", &utc);
-	snprintf(out, 32, "%.19s.%03uZ", date, (unsigned)(now.tv_nsec / 1000000L) % 1000U);
+	fw_moment_now(out);
 }
 
 /* Seconds of "2026-03-05T14:03:11.250Z" since some fixed day; good for differences. */

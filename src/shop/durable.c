@@ -8,43 +8,15 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/folder.h"
 #include "shop/key_file.h"
-
-/* Text of the folder above `path`, malloc'ed. */
-static char *above(const char *path)
-{
-	const char *slash = strrchr(path, '/');
-
-	if (!slash)
-		return strdup(".");
-	return strndup(path, slash == path ? 1 : (size_t)(slash - path));
-}
-
-/* A new name is on the disk only when its folder is. Some file systems know no fsync of a folder.
- */
-static int sync_above(const char *path, struct fw_error *err)
-{
-	char *folder = above(path);
-	int code = FW_OK;
-
-	if (!folder)
-		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	int file = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-	if (file >= 0 && fsync(file) != 0 && errno != EINVAL)
-		code = fw_fail(err, FW_ERR_STATE, "can't get the folder %s onto the disk: %s", folder,
-		               strerror(errno));
-	if (file >= 0)
-		close(file);
-	free(folder);
-	return code;
-}
 
 static int make_folder(const char *folder, struct fw_error *err)
 {
 	struct stat status;
 
 	if (mkdir(folder, 0700) == 0)
-		return sync_above(folder, err);
+		return fw_folder_sync_above(folder, err);
 	int why = errno;
 	if (stat(folder, &status) == 0) {
 		if (S_ISDIR(status.st_mode))
@@ -142,7 +114,7 @@ int fw_durable_new(const char *path, const char *bytes, size_t size, struct fw_e
 	free(temporary);
 	if (code != FW_OK)
 		return code;
-	code = sync_above(path, err);
+	code = fw_folder_sync_above(path, err);
 	if (code != FW_OK)
 		unlink(path);
 	return code;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "shop/log.h"
+#include "base/moment.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -34,17 +35,6 @@ int fw_shop_log_end(struct fw_shop_end *out, struct fw_trail *trail, struct fw_e
 	return code;
 }
 
-/* "2026-03-05T14:03:11.250Z" of a moment. */
-static void write_time(char out[32], const struct timespec *moment)
-{
-	struct tm utc;
-	char date[24] = "";
-
-	gmtime_r(&moment->tv_sec, &utc);
-	strftime(date, sizeof date, "%Y-%m-%dT%H:%M:%S", &utc);
-	snprintf(out, 32, "%.19s.%03uZ", date, (unsigned)(moment->tv_nsec / 1000000L) % 1000U);
-}
-
 int fw_shop_log_time(char out[32], const struct fw_shop_end *end, const char *at,
                      struct fw_error *err)
 {
@@ -55,12 +45,12 @@ int fw_shop_log_time(char out[32], const struct fw_shop_end *end, const char *at
 	if (at)
 		snprintf(out, 32, "%s", at);
 	else
-		write_time(out, &now);
+		fw_moment_text(out, &now);
 	if (strcmp(out, end->at) >= 0)
 		return FW_OK;
 	/* A time that is given has no clock to be behind. */
 	now.tv_sec += CLOCK_SLACK_SECONDS;
-	write_time(later, &now);
+	fw_moment_text(later, &now);
 	if (at || strcmp(later, end->at) < 0)
 		return fw_fail(
 		    err, FW_ERR_STATE,

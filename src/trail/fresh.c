@@ -2,6 +2,7 @@
 /** @file fresh.c  A new file that is complete or not there, and never in the place of another. */
 #define _GNU_SOURCE /* renameat2() */
 
+#include "base/folder.h"
 #include "trail/trail_internal.h"
 
 #include <errno.h>
@@ -192,7 +193,7 @@ int fw_fresh_settle(struct fw_fresh *fresh, struct fw_error *err)
 		return code;
 	free(fresh->temporary);
 	fresh->temporary = NULL;
-	code = fw_path_sync_above(fresh->path, err);
+	code = fw_folder_sync_above(fresh->path, err);
 	if (code)
 		unlink(fresh->path);
 	return code;

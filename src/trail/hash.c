@@ -14,30 +14,32 @@ void fw_trail_hash(uint8_t out[FW_HASH], const void *bytes, size_t size)
 	crypto_generichash(out, FW_HASH, bytes, size, NULL, 0);
 }
 
-const char *fw_hash_text(char out[FW_HASH_TEXT], const uint8_t hash[FW_HASH])
+const char *fw_hex_text(char *out, const uint8_t *bytes, size_t size)
 {
-	return sodium_bin2hex(out, FW_HASH_TEXT, hash, FW_HASH);
+	return sodium_bin2hex(out, 2 * size + 1, bytes, size);
 }
 
-static int hex_digit(char c)
+bool fw_hex_read(uint8_t *out, size_t size, const char *text)
 {
-	static const char digits[] = "0123456789abcdef0123456789ABCDEF";
-	const char *found = c ? strchr(digits, c) : NULL;
-	return found ? (int)((found - digits) % 16) : -1;
+	size_t got = 0;
+
+	/* sodium_hex2bin() takes either case; with neither a separator nor an end asked for it
+	 * fails on anything that isn't a digit, on an odd digit and on too many. */
+	return text && strlen(text) == 2 * size &&
+	       sodium_hex2bin(out, size, text, 2 * size, NULL, &got, NULL) == 0 && got == size;
+}
+
+const char *fw_hash_text(char out[FW_HASH_TEXT], const uint8_t hash[FW_HASH])
+{
+	return fw_hex_text(out, hash, FW_HASH);
 }
 
 bool fw_hash_parse(uint8_t out[FW_HASH], const char *text)
 {
 	uint8_t bytes[FW_HASH];
 
-	if (!text || strlen(text) != FW_HASH_TEXT - 1)
+	if (!fw_hex_read(bytes, FW_HASH, text))
 		return false;
-	for (size_t i = 0; i < FW_HASH; i++) {
-		int high = hex_digit(text[2 * i]), low = hex_digit(text[2 * i + 1]);
-		if (high < 0 || low < 0)
-			return false;
-		bytes[i] = (uint8_t)(high * 16 + low);
-	}
 	memcpy(out, bytes, FW_HASH);
 	return true;
 }

@@ -1,25 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file identity.c  Which shop a trail is of: the first entry of its own log. */
+#include "base/moment.h"
 #include "trail/trail_internal.h"
 
 #include <sodium.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
-
-static void say_time(char out[FW_TIME_LENGTH + 1])
-{
-	struct timespec now;
-	struct tm utc;
-	char second[32], text[48];
-
-	clock_gettime(CLOCK_REALTIME, &now);
-	gmtime_r(&now.tv_sec, &utc);
-	strftime(second, sizeof second, "%Y-%m-%dT%H:%M:%S", &utc);
-	snprintf(text, sizeof text, "%s.%03uZ", second, (unsigned)(now.tv_nsec / 1000000) % 1000);
-	memcpy(out, text, FW_TIME_LENGTH);
-	out[FW_TIME_LENGTH] = '\0';
-}
 
 /* Number and head of the last job that an earlier format held. */
 static int read_last(struct fw_trail *trail, int64_t *job, char head[FW_HASH_TEXT],
@@ -61,7 +48,7 @@ static int say_from(struct fw_trail *trail, int from, char *out, size_t size, st
 int fw_identity_write(struct fw_trail *trail, int from, struct fw_error *err)
 {
 	unsigned char id[FW_SHOP_DIGITS / 2];
-	char digits[FW_SHOP_DIGITS + 1], at[FW_TIME_LENGTH + 1], earlier[160] = "", value[256];
+	char digits[FW_SHOP_DIGITS + 1], at[32], earlier[160] = "", value[256];
 	uint8_t head[FW_HASH] = {0};
 	int code = from ? say_from(trail, from, earlier, sizeof earlier, err) : FW_OK;
 
@@ -70,7 +57,7 @@ int fw_identity_write(struct fw_trail *trail, int from, struct fw_error *err)
 	randombytes_buf(id, sizeof id);
 	sodium_bin2hex(digits, sizeof digits, id, sizeof id);
 	snprintf(value, sizeof value, "{\"id\":\"%s\"%s}", digits, earlier);
-	say_time(at);
+	fw_moment_now(at);
 	const struct fw_entry entry = {.kind = "shop", .at = at, .who = "(trail)", .value = value};
 	return fw_entry_write(trail, &entry, FW_SHOP, 1, head, err);
 }

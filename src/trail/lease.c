@@ -7,6 +7,7 @@
  * beginning of that file, locked as well, so that what a crash left there is known to be stale. */
 #define _GNU_SOURCE /* F_OFD_SETLK */
 
+#include "base/moment.h"
 #include "trail/trail_internal.h"
 
 #include <errno.h>
@@ -187,16 +188,12 @@ static bool take_slot(struct fw_lease *lease)
 
 static void note_holder(struct fw_lease *lease, int64_t job, const char *who)
 {
-	char text[SLOT_SIZE] = "", host[65], since[FW_TIME_LENGTH + 1] = "", name[WHO_MOST + 1];
-	struct timespec now;
-	struct tm utc;
+	char text[SLOT_SIZE] = "", host[65], since[32], name[WHO_MOST + 1];
 
 	if (!take_slot(lease))
 		return;
 	lease->noted = true;
-	clock_gettime(CLOCK_REALTIME, &now);
-	gmtime_r(&now.tv_sec, &utc);
-	strftime(since, sizeof since, "%Y-%m-%dT%H:%M:%S.000Z", &utc);
+	fw_moment_now(since);
 	snprintf(name, sizeof name, "%s", who && *who ? who : "someone");
 	fw_utf8_drop_cut(name);
 	fw_text_one_line(name);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file path.c  Where a trail lies, and its folders. */
+#include "base/folder.h"
 #include "trail/trail_internal.h"
 
 #include <errno.h>
@@ -32,34 +33,12 @@ const char *fw_trail_default_path(char *buffer, size_t size, struct fw_error *er
 	return buffer;
 }
 
-/* A new name is on the disk only when the folder it stands in is. */
-int fw_path_sync_above(const char *path, struct fw_error *err)
-{
-	const char *slash = strrchr(path, '/');
-	size_t length = slash ? (size_t)(slash - path) : 0;
-	char *above = length > 0 ? strndup(path, length) : strdup(slash ? "/" : ".");
-	int code = FW_OK;
-
-	if (!above)
-		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-	int folder = open(above, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-	/* Some network file systems know no fsync of a folder (EINVAL); a folder one may write to but
-	 * not read can't be opened. Neither is a failed disk. */
-	if (folder >= 0 && fsync(folder) != 0 && errno != EINVAL)
-		code = fw_fail(err, FW_ERR_TRAIL, "can't get the folder %s onto the disk: %s", above,
-		               strerror(errno));
-	if (folder >= 0)
-		close(folder);
-	free(above);
-	return code;
-}
-
 static int make_folder(const char *folder, struct fw_error *err)
 {
 	struct stat status;
 
 	if (mkdir(folder, 0700) == 0)
-		return fw_path_sync_above(folder, err);
+		return fw_folder_sync_above(folder, err);
 	int why = errno;
 	if (stat(folder, &status) == 0) {
 		if (S_ISDIR(status.st_mode))

@@ -102,8 +102,6 @@ int64_t fw_time_between(const char *a, const char *b);
 /* path.c */
 /** Makes the folders above `path` (0700) and an empty file (0600), if they aren't there. */
 int fw_path_make(const char *path, struct fw_error *err);
-/** Gets the name of `path`, which stands in the folder above it, onto the disk. */
-int fw_path_sync_above(const char *path, struct fw_error *err);
 
 /* open.c */
 /** Inside a read: whether another program has brought the file up to date since it was opened. */
