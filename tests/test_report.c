@@ -582,6 +582,44 @@ static void test_many_figures(void **state)
 	fw_report_free(&job);
 }
 
+/* A job of more places and tables than anybody reads: a page shows the first hundred of each, and
+ * says so. */
+static void test_many_places(void **state)
+{
+	(void)state;
+	enum { MANY = 101 };
+	static struct fw_entry entries[2 * MANY];
+	static char asks[2 * MANY][160], steps[MANY][16];
+	struct fw_error error;
+	struct fw_trail *trail = open_trail();
+	int64_t number = begin_job(trail, NULL, 0, "{}");
+	char at[32];
+
+	for (size_t i = 0; i < MANY; i++) {
+		snprintf(steps[i], sizeof steps[i], "s%zu", i);
+		snprintf(asks[2 * i], sizeof asks[0],
+		         "{\"find\":\"trial\",\"place\":\"place %zu\",\"play\":{\"si\":1}}", i);
+		snprintf(asks[2 * i + 1], sizeof asks[0],
+		         "{\"ask\":\"choice\",\"row\":\"a\",\"column\":\"b\",\"phase\":\"Prove\"}");
+		for (size_t k = 2 * i; k < 2 * i + 2; k++)
+			entries[k] = (struct fw_entry){.kind = k % 2 ? "answer" : "finding",
+			                               .step = steps[i],
+			                               .at = clock_text(at, 1),
+			                               .who = "R. Example",
+			                               .ask = asks[k],
+			                               .typed = k % 2 ? "x" : NULL,
+			                               .value = "{\"text\":\"x\"}"};
+	}
+	assert_ok(fw_trail_append(trail, number, 1, entries, 2 * MANY, NULL, &error));
+	char *page = report(trail, number, FW_REPORT_HTML);
+	assert_contains(page, "<h3>place 99</h3>");
+	assert_null(strstr(page, "<h3>place 100</h3>"));
+	assert_contains(page, "More than 100 places: the log has them all.");
+	assert_contains(page, "More than 100 such tables: the log has them all.");
+	free(page);
+	fw_trail_close(trail);
+}
+
 /* Joints and how they were tightened, in any order; by hand, from the rule in docs/report.md. */
 static void test_pairs(void **state)
 {
@@ -672,7 +710,7 @@ int main(void)
 	    cmocka_unit_test(test_figures),      cmocka_unit_test(test_many_figures),
 	    cmocka_unit_test(test_answers),      cmocka_unit_test(test_joints),
 	    cmocka_unit_test(test_joint_extras), cmocka_unit_test(test_cuts),
-	    cmocka_unit_test(test_pairs),
+	    cmocka_unit_test(test_pairs),        cmocka_unit_test(test_many_places),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -12,14 +12,13 @@ static bool same_text(const char *a, const char *b)
 	return a && b ? strcmp(a, b) == 0 : a == b;
 }
 
-/* Whether an earlier finding of that sort was at the same place. */
-static bool seen_before(const struct fw_report_job *job, const struct fw_report_entry *entry,
-                        const char *find)
-{
-	const struct fw_report_entry *other = NULL;
+/* Places with a figure of their own; a trail that names more is odd, and the log has all. */
+#define MOST 100
 
-	while ((other = fw_report_next(job, other, find)) && other != entry)
-		if (same_text(fw_get_text(other->ask, "place"), fw_get_text(entry->ask, "place")))
+static bool is_among(const char *const *places, size_t count, const char *place)
+{
+	for (size_t i = 0; i < count; i++)
+		if (same_text(places[i], place))
 			return true;
 	return false;
 }
@@ -192,17 +191,33 @@ static void put_gaskets(FILE *out, const struct fw_report_job *job)
 	fw_html_end(out);
 }
 
-void fw_html_trials(FILE *out, const struct fw_report_job *job)
+static void put_places(FILE *out, const struct fw_report_job *job)
 {
 	const struct fw_report_entry *trial = NULL;
+	const char *places[MOST];
+	size_t count = 0;
 
+	while ((trial = fw_report_next(job, trial, "trial"))) {
+		const char *place = fw_get_text(trial->ask, "place");
+		if (is_among(places, count, place))
+			continue;
+		if (count == MOST) {
+			fprintf(out, "<p class=\"small\">More than %d places: the log has them all.</p>\n",
+			        MOST);
+			return;
+		}
+		places[count++] = place;
+		put_place(out, job, place);
+	}
+}
+
+void fw_html_trials(FILE *out, const struct fw_report_job *job)
+{
 	if (!fw_report_next(job, NULL, "trial") && !fw_report_next(job, NULL, "stack") &&
 	    !fw_report_next(job, NULL, "gasket"))
 		return;
 	fw_html_section(out, "Fit-up: trials, shims and gaskets");
-	while ((trial = fw_report_next(job, trial, "trial")))
-		if (!seen_before(job, trial, "trial"))
-			put_place(out, job, fw_get_text(trial->ask, "place"));
+	put_places(out, job);
 	put_stacks(out, job);
 	put_responses(out, job);
 	put_gaskets(out, job);

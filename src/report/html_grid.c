@@ -7,7 +7,8 @@
 #include "report/svg.h"
 
 /* A grid of more rows or columns is an odd trail; the log has all of it. */
-#define MOST 40
+#define MOST       40
+#define MOST_GRIDS 100
 /* Most columns beside each other, and most on a telephone. */
 #define BLOCK   6
 #define STACKED 3
@@ -50,14 +51,27 @@ static const struct fw_report_entry *next_item(const struct fw_report_job *job,
 	return NULL;
 }
 
-static bool opens_grid(const struct fw_report_job *job, const struct fw_report_entry *entry)
-{
-	const struct fw_report_entry *other = NULL;
+/* The first items of the grids, as many as are shown. */
+struct openings {
+	const struct fw_report_entry *first[MOST_GRIDS];
+	size_t count;
+	bool cut; /* there are more grids */
+};
 
-	while ((other = next_item(job, other)) && other != entry)
-		if (same_grid(other, entry))
-			return false;
-	return true;
+static void find_openings(struct openings *out, const struct fw_report_job *job)
+{
+	const struct fw_report_entry *item = NULL;
+
+	out->count = 0;
+	out->cut = false;
+	while (!out->cut && (item = next_item(job, item))) {
+		bool known = false;
+		for (size_t i = 0; i < out->count && !known; i++)
+			known = same_grid(out->first[i], item);
+		out->cut = !known && out->count == MOST_GRIDS;
+		if (!known && !out->cut)
+			out->first[out->count++] = item;
+	}
 }
 
 /* False when there is no room for it. */
@@ -170,15 +184,12 @@ static void put_grid(FILE *out, const struct fw_report_job *job, const struct gr
 }
 
 /* Wide grids stand below each other; the others side by side. */
-static bool any_wide(const struct fw_report_job *job)
+static bool any_wide(const struct fw_report_job *job, const struct openings *openings)
 {
-	const struct fw_report_entry *item = NULL;
 	struct grid grid;
 
-	while ((item = next_item(job, item))) {
-		if (!opens_grid(job, item))
-			continue;
-		read_grid(&grid, job, item);
+	for (size_t i = 0; i < openings->count; i++) {
+		read_grid(&grid, job, openings->first[i]);
 		if (grid.column_count > STACKED)
 			return true;
 	}
@@ -187,18 +198,21 @@ static bool any_wide(const struct fw_report_job *job)
 
 void fw_html_grids(FILE *out, const struct fw_report_job *job)
 {
-	const struct fw_report_entry *item = next_item(job, NULL);
+	struct openings openings;
 	struct grid grid;
 
-	if (!item)
+	find_openings(&openings, job);
+	if (openings.count == 0)
 		return;
 	fw_html_section(out, "Before and after");
-	fprintf(out, "<div class=\"grids%s\">\n", any_wide(job) ? " block" : "");
-	for (; item; item = next_item(job, item))
-		if (opens_grid(job, item)) {
-			read_grid(&grid, job, item);
-			put_grid(out, job, &grid);
-		}
+	fprintf(out, "<div class=\"grids%s\">\n", any_wide(job, &openings) ? " block" : "");
+	for (size_t i = 0; i < openings.count; i++) {
+		read_grid(&grid, job, openings.first[i]);
+		put_grid(out, job, &grid);
+	}
 	fputs("</div>\n", out);
+	if (openings.cut)
+		fprintf(out, "<p class=\"small\">More than %d such tables: the log has them all.</p>\n",
+		        MOST_GRIDS);
 	fw_html_close(out);
 }
