@@ -11,6 +11,7 @@
 #include "fitwright/gauges.h"
 #include "fitwright/people.h"
 #include "fitwright/report.h"
+#include "report/gauge.h"
 #include "report/model.h"
 #include "report/picture.h"
 #include "report_job.h"
@@ -353,6 +354,30 @@ static void test_retired(void **state)
 	fw_trail_close(trail);
 }
 
+/* Ten steps are ten steps, whatever the last digit of a quotient: 0.1 mm / 0.01 mm. */
+static void test_coarse(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *value;
+		bool coarse;
+	} cases[] = {
+	    {"{\"steps\":9.9999999999999982,\"ratio\":3.9999999999999996}", false},
+	    {"{\"steps\":9.9,\"ratio\":4}", true},
+	    {"{\"steps\":10,\"ratio\":3.9}", true},
+	    {"{\"ratio\":5}", false},
+	    {"{\"steps\":\"many\"}", false},
+	    {"{}", false},
+	};
+
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		struct fw_report_entry verdict = {.value = json_loads(cases[i].value, 0, NULL)};
+		assert_non_null(verdict.value);
+		assert_int_equal(fw_report_too_coarse(&verdict), cases[i].coarse);
+		json_decref(verdict.value);
+	}
+}
+
 static char *guard; /* the trigger, to the letter */
 
 static int keep_guard(void *context, int columns, char **values, char **names)
@@ -519,7 +544,7 @@ int main(void)
 	    cmocka_unit_test(test_keys),        cmocka_unit_test(test_wrong),
 	    cmocka_unit_test(test_evidence),    cmocka_unit_test(test_pictures),
 	    cmocka_unit_test(test_spans),       cmocka_unit_test(test_retired),
-	    cmocka_unit_test(test_log_changed),
+	    cmocka_unit_test(test_log_changed), cmocka_unit_test(test_coarse),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -13,6 +13,7 @@
 #include "fitwright/gauges.h"
 #include "fitwright/measure.h"
 #include "fitwright/question.h"
+#include "shop/gauge_rule.h"
 
 struct fw_job;
 
@@ -61,18 +62,5 @@ int fw_gauges_look_at_shelf(const struct fw_job *job, struct fw_error *err);
 /* Whether the gauge could take the pending reading; and that of this id which could, or NULL. */
 bool fw_gauges_fits(const struct fw_job *job, const struct fw_shop_gauge *gauge);
 const struct fw_shop_gauge *fw_gauges_find(const struct fw_job *job, const char *id);
-
-/* gauge_rule.c: how fine a gauge is for the limits it is to judge by the two rules of the bench. */
-struct fw_gauge_fit {
-	double steps; /* width / resolution; 0: not known */
-	double ratio; /* width / span of the limits of error; 0: not known */
-};
-#define FW_GAUGE_STEPS 10.0
-#define FW_GAUGE_RATIO 4.0
-struct fw_gauge_fit fw_gauge_fit_of(double width, double resolution, double error);
-bool fw_gauge_fit_coarse(const struct fw_gauge_fit *fit);  /* reads to more than a tenth */
-bool fw_gauge_fit_unsure(const struct fw_gauge_fit *fit);  /* less than four to one */
-/* Where they fall short, in words; "" when both hold. Returns `buffer`. */
-const char *fw_gauge_fit_text(const struct fw_gauge_fit *fit, char *buffer, size_t size);
 
 #endif

@@ -8,6 +8,7 @@
 #include "base/day.h"
 #include "fitwright/gauges.h"
 #include "report/put.h"
+#include "shop/gauge_rule.h"
 
 /* Rows of the table; a trail that names more is odd. */
 #define MOST 200
@@ -174,14 +175,13 @@ const char *fw_report_reading_gauge(char *buffer, size_t size,
 	return buffer;
 }
 
-/* Common practice, no source. */
-#define LEAST_RATIO 4
-#define LEAST_STEPS 10
-
 bool fw_report_too_coarse(const struct fw_report_entry *verdict)
 {
-	return fw_get_number(verdict->value, "ratio") < LEAST_RATIO ||
-	       fw_get_number(verdict->value, "steps") < LEAST_STEPS;
+	double ratio = fw_get_number(verdict->value, "ratio");
+	double steps = fw_get_number(verdict->value, "steps");
+	const struct fw_gauge_fit fit = {isfinite(steps) ? steps : 0, isfinite(ratio) ? ratio : 0};
+
+	return fw_gauge_fit_coarse(&fit) || fw_gauge_fit_unsure(&fit);
 }
 
 const char *fw_report_ratio_text(char *buffer, size_t size, const struct fw_report_entry *verdict)

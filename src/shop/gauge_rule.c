@@ -13,7 +13,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "job/gauge.h"
+#include "shop/gauge_rule.h"
 
 /* Ten steps to the last digit are ten steps. */
 #define SLACK 1e-9
