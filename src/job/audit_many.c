@@ -51,15 +51,16 @@ static bool keep_copy(struct outcome *out, const struct fw_audit_line *line)
 		out->line = list;
 		out->room = room;
 	}
-	struct fw_audit_line copy = *line;
-	copy.what = strdup(line->what ? line->what : "");
-	copy.means = strdup(line->means ? line->means : "");
-	if (!copy.what || !copy.means) {
-		free((char *)copy.what);
-		free((char *)copy.means);
+	char *what = strdup(line->what ? line->what : ""),
+	     *means = strdup(line->means ? line->means : "");
+	if (!what || !means) {
+		free(what);
+		free(means);
 		return false;
 	}
-	out->line[out->lines++] = copy;
+	out->line[out->lines] = *line;
+	out->line[out->lines].what = what;
+	out->line[out->lines++].means = means;
 	return true;
 }
 

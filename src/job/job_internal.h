@@ -13,7 +13,7 @@
 /* One recorded entry, read into memory. */
 struct fw_record {
 	int64_t seq;
-	char *kind, *step, *at, *who, *typed; /* `kind` is there always; its memory holds all texts */
+	char *kind, *step, *at, *who, *typed; /* they go with the records */
 	char *ask_text, *value_text; /* as recorded; NULL where the column is NULL */
 	json_t *ask, *value;         /* the same, parsed; see fw_record_parse() */
 	uint8_t hash[FW_HASH];
@@ -30,6 +30,7 @@ struct fw_record {
 struct fw_records {
 	struct fw_record *list;
 	size_t count, room;
+	struct fw_record_texts *texts; /* all texts of the entries */
 	int64_t job;
 	bool raw;               /* what the fold doesn't need is left as text */
 	struct fw_error *error; /* while being read */

@@ -16,8 +16,35 @@ bool fw_record_answers(const struct fw_record *record)
 	       fw_record_is(record, "amend");
 }
 
-/* Copies of the texts, in one piece of memory. */
-static bool copy_texts(struct fw_record *record, const struct fw_entry *entry)
+/* Room for texts, handed out from the front: an audit would spend much of its time on many small
+ * pieces. */
+struct fw_record_texts {
+	struct fw_record_texts *before;
+	size_t used, room;
+	char bytes[];
+};
+
+#define TEXTS_ROOM ((size_t)60 * 1024)
+
+static char *room_for(struct fw_records *records, size_t size)
+{
+	struct fw_record_texts *texts = records->texts;
+
+	if (!texts || texts->room - texts->used < size) {
+		size_t room = size > TEXTS_ROOM ? size : TEXTS_ROOM;
+		texts = malloc(sizeof *texts + room);
+		if (!texts)
+			return NULL;
+		*texts = (struct fw_record_texts){records->texts, 0, room};
+		records->texts = texts;
+	}
+	texts->used += size;
+	return texts->bytes + texts->used - size;
+}
+
+/* Copies of the texts, which go with the records. */
+static bool copy_texts(struct fw_records *records, struct fw_record *record,
+                       const struct fw_entry *entry)
 {
 	const struct {
 		char **to;
@@ -36,7 +63,7 @@ static bool copy_texts(struct fw_record *record, const struct fw_entry *entry)
 
 	for (size_t i = 0; i < TEXTS; i++)
 		all += size[i] = texts[i].from ? strlen(texts[i].from) + 1 : 0;
-	char *at = malloc(all > 0 ? all : 1);
+	char *at = room_for(records, all);
 	if (!at)
 		return false;
 	for (size_t i = 0; i < TEXTS; i++) {
@@ -75,10 +102,8 @@ int fw_record_parse(struct fw_record *record, int64_t job, struct fw_error *err)
 	return code == FW_OK ? fw_record_parse_value(record, job, err) : code;
 }
 
-/* All texts of a record lie behind one another in one piece of memory, which `kind` begins. */
 static void free_record(struct fw_record *record)
 {
-	free(record->kind);
 	json_decref(record->ask);
 	json_decref(record->value);
 }
@@ -91,12 +116,12 @@ static bool is_wanted(const struct fw_record *record)
 	       fw_record_is(record, "reopen");
 }
 
-static int fill_record(struct fw_record *record, const struct fw_records *records,
+static int fill_record(struct fw_record *record, struct fw_records *records,
                        const struct fw_entry *entry, struct fw_error *err)
 {
 	record->seq = entry->seq;
 	memcpy(record->hash, entry->hash, FW_HASH);
-	if (!copy_texts(record, entry))
+	if (!copy_texts(records, record, entry))
 		return fw_fail(err, FW_ERR_MEMORY, "out of memory");
 	return records->raw && !is_wanted(record) ? FW_OK : fw_record_parse(record, records->job, err);
 }
@@ -163,6 +188,10 @@ void fw_records_free(struct fw_records *records)
 	for (size_t i = 0; i < records->count; i++)
 		free_record(&records->list[i]);
 	free(records->list);
+	for (struct fw_record_texts *texts = records->texts, *before; texts; texts = before) {
+		before = texts->before;
+		free(texts);
+	}
 	memset(records, 0, sizeof *records);
 }
 

@@ -25,7 +25,9 @@ static char escaped(unsigned char c)
 	static const char from[] = "\"\\\b\f\n\r\t", to[] = "\"\\bfnrt";
 	const char *found = c < 0x20 || c == '"' || c == '\\' ? strchr(from, c) : NULL;
 
-	return found ? to[found - from] : '\0';
+	if (!found)
+		return '\0';
+	return to[found - from];
 }
 
 /* Length of the run of characters that stand as they are. */
@@ -45,7 +47,9 @@ static bool reads_text(const char *text, size_t length, const char **at)
 		return false;
 	while (length > 0) {
 		size_t run = plain_run(text, length);
-		char letter = run < length ? escaped((unsigned char)text[run]) : '\0';
+		char letter = '\0';
+		if (run < length)
+			letter = escaped((unsigned char)text[run]);
 		if (strncmp(*at, text, run) != 0)
 			return false;
 		*at += run;
