@@ -470,6 +470,31 @@ static void an_error_that_grows_with_the_reading(void **state)
 	bench_close(&bench);
 }
 
+/* What a wrench was set to is a reading of that wrench. */
+static void a_setting_is_a_reading_of_its_wrench(void **state)
+{
+	(void)state;
+	static const char text[] =
+	    "return procedure { title = 'Bolt', phases = { 'One' }, run = function()\n"
+	    "  phase 'One'\n"
+	    "  tighten { id = 'bolt', joint = joint { thread = 'M8', class = '8.8', friction = "
+	    "'oiled',\n"
+	    "    torque = Nm(20), bolts = 1, source = owner 'invented' } }\n"
+	    "end }\n";
+	struct bench bench;
+	char id[64];
+
+	bench_open(&bench);
+	enter(&bench, "TW-1", "torque wrench", 1, 0, 0.04, NULL);
+	struct fw_job *job = begin(&bench, text);
+	give(job, "bolt", "20");
+	assert_null(fw_job_pending(job));
+	ask(&bench, "select gauge_id from reading where step = 'bolt'", id, sizeof id);
+	assert_string_equal(id, "TW-1");
+	fw_job_close(job);
+	bench_close(&bench);
+}
+
 /* ---- the rules of the bench ---- */
 
 static const char narrow[] =
@@ -905,6 +930,7 @@ int main(void)
 	    cmocka_unit_test(overdue_is_recorded_bad_is_refused),
 	    cmocka_unit_test(each_gauge_has_its_own_error),
 	    cmocka_unit_test(an_error_that_grows_with_the_reading),
+	    cmocka_unit_test(a_setting_is_a_reading_of_its_wrench),
 	    cmocka_unit_test(a_coarse_gauge_is_named),
 	    cmocka_unit_test(a_coarse_gauge_is_named_once),
 	    cmocka_unit_test(a_replay_does_not_ask_the_register),

@@ -118,6 +118,10 @@ static int ask_pass(lua_State *L, const struct tightening *t, size_t pass)
 	fw_words_put_text(L, question, "say", lua_tostring(L, -1));
 	lua_pop(L, 1);
 	fw_words_put_text(L, question, "unit", setting.unit->symbol);
+	if (fw_words_script(L)->host.rules > 1) {
+		const char *wrench = fw_words_text(L, 1, "wrench");
+		fw_words_put_text(L, question, "gauge", wrench ? wrench : "torque wrench");
+	}
 	fw_words_put(L, question, "low", fw_json_quantity(&low));
 	fw_words_put(L, question, "high", fw_json_quantity(&high));
 	fw_words_put(L, question, "torque", fw_json_quantity(&setting));
@@ -385,6 +389,7 @@ static const struct fw_field fields[] = {
     {"id", FW_FIELD_ID, true, "name of the step, its own in the procedure"},
     {"joint", FW_FIELD_JOINT, true, "the joint"},
     {"passes", FW_FIELD_SHARES, false, "shares of the torque, up to 1; one pass when left out"},
+    {"wrench", FW_FIELD_TEXT, false, "what kind of wrench; torque wrench when left out"},
     {"say", FW_FIELD_TEXT, false, "what to do before the first pass"},
     {"caution", FW_FIELD_TEXT, false, "what can hurt, and how to avoid it"},
     {"help", FW_FIELD_TEXT, false, "more, shown when asked for"},
