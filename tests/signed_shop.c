@@ -36,7 +36,7 @@ int shop_unlock(void *context, const struct fw_person *person, const struct fw_q
 	struct shop *shop = context;
 
 	shop->asked++;
-	snprintf(shop->purpose, sizeof shop->purpose, "%s", question ? question->purpose : "reopen");
+	snprintf(shop->purpose, sizeof shop->purpose, "%s", question->purpose);
 	if (shop->refuse)
 		return fw_fail(err, shop->refuse, "the passphrase doesn't fit");
 	*out = shop_secret(shop->instead ? shop->instead : person->name);

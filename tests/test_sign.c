@@ -154,6 +154,18 @@ static void wrong_people(void **state)
 	shop_give(shop, OTHER);
 }
 
+/* Who did the work is no name to offer at a hold, though the role is there. */
+static void who_may_hold(void **state)
+{
+	struct shop *shop = *state;
+
+	shop_add_person(shop, WORKER, "inspector", "technician");
+	shop_add_person(shop, OTHER, "inspector", "concession");
+	shop_begin(shop, WORKER);
+	shop_give(shop, "nothing");
+	assert_contains(shop_signers(shop), "Who may sign as inspector: A. Sample.");
+}
+
 static void retired_and_replaced(void **state)
 {
 	struct shop *shop = *state;
@@ -356,6 +368,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 	    IN_SHOP(good_signatures),
 	    IN_SHOP(wrong_people),
+	    IN_SHOP(who_may_hold),
 	    IN_SHOP(retired_and_replaced),
 	    IN_SHOP(another_person_at_a_hold),
 	    IN_SHOP(another_spelling_at_a_hold),

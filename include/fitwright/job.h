@@ -76,7 +76,7 @@ const struct fw_question *fw_job_pending(const struct fw_job *job);
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err);
 
 /** How a signer's key is come by. `unlock` gives the secret key of `person` for what `question` asks to be
- *  signed (NULL: a reopening), or fails: FW_ERR_INPUT, FW_ERR_NOT_FOUND (asked again, nothing recorded). */
+ *  signed (role, meaning, purpose and reason; of a reopening no more than these), or fails: FW_ERR_INPUT, FW_ERR_NOT_FOUND (asked again, nothing recorded). */
 struct fw_unlock {
 	void *context;
 	int (*unlock)(void *context, const struct fw_person *person, const struct fw_question *question,

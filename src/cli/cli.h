@@ -110,6 +110,10 @@ int fw_cli_one_job(const struct fw_cli *cli, int argc, char **argv, int64_t *job
 /** Writes JSON to standard output. FW_EXIT_FINE, or FW_EXIT_TROUBLE after saying why. */
 int fw_cli_put_json(const json_t *json);
 
+/** Appends " --trail FILE" as a shell reads it, if one was named: what is said of further commands goes on in the
+ *  same trail. */
+void fw_cli_append_trail(char *out, size_t size, const struct fw_cli *cli);
+
 /** A screen on standard output, with colour as asked. */
 struct fw_screen fw_cli_screen(const struct fw_cli *cli);
 

@@ -25,6 +25,18 @@ static int reopen(struct fw_trail *trail, void *context, struct fw_error *err)
 	                     NULL, NULL, err);
 }
 
+static void say_ways_on(const struct fw_cli *cli, int64_t job)
+{
+	char trail[FW_CLI_PATH + 64] = "";
+
+	fw_cli_append_trail(trail, sizeof trail, cli);
+	printf("Job %lld is open again. To correct it:\n"
+	       "    fitwright amend %lld%s\n"
+	       "To sign and release it:\n"
+	       "    fitwright resume %lld%s\n",
+	       (long long)job, (long long)job, trail, (long long)job, trail);
+}
+
 static int run(struct fw_cli *cli, int argc, char **argv)
 {
 	static const struct option options[] = {FW_COMMON_OPTIONS,
@@ -57,10 +69,7 @@ static int run(struct fw_cli *cli, int argc, char **argv)
 		return fw_cli_usage(cli, "who signs for it? give the name with --signer");
 	status = fw_cli_with_trail(cli, FW_TRAIL_WRITE, reopen, &wanted);
 	if (status == FW_EXIT_FINE)
-		printf("Job %lld is open again. To correct it: fitwright amend %lld; to sign and release "
-		       "it: fitwright "
-		       "resume %lld\n",
-		       (long long)wanted.job, (long long)wanted.job, (long long)wanted.job);
+		say_ways_on(cli, wanted.job);
 	return status;
 }
 

@@ -58,8 +58,7 @@ static void append_quoted(char *out, size_t size, const char *text)
 	snprintf(out + used, size - used, "'");
 }
 
-/* " --trail FILE" as a shell reads it, if one was named. */
-static void append_trail(char *out, size_t size, const struct fw_cli *cli)
+void fw_cli_append_trail(char *out, size_t size, const struct fw_cli *cli)
 {
 	size_t used = strlen(out);
 
@@ -72,7 +71,7 @@ static void append_trail(char *out, size_t size, const struct fw_cli *cli)
 static void make_go_on(char *out, size_t size, const struct fw_cli *cli, int64_t job)
 {
 	snprintf(out, size, "fitwright resume %lld", (long long)job);
-	append_trail(out, size, cli);
+	fw_cli_append_trail(out, size, cli);
 }
 
 static int read_answers(struct fw_answers **out, const char *path, struct fw_error *err)
@@ -96,7 +95,7 @@ static void say_ways_on(const struct fw_cli *cli, int64_t job)
 	char trail[4096] = "";
 	long long number = (long long)job;
 
-	append_trail(trail, sizeof trail, cli);
+	fw_cli_append_trail(trail, sizeof trail, cli);
 	fw_cli_fail(FW_EXIT_TROUBLE, "all answers are recorded; there are three ways on");
 	fw_cli_fail(FW_EXIT_TROUBLE,
 	            "if the last answer was wrong: fitwright back %lld --reason TEXT%s", number, trail);

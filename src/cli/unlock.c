@@ -159,10 +159,9 @@ static int say_what(char out[ABOUT], const struct fw_unlocker *unlocker,
 	if (code != FW_OK)
 		return code;
 	put_line(out, ABOUT, "Signs:   ", person->name);
-	put_line(out, ABOUT, "As:      ", question ? question->role : NULL);
-	put_lines(out, ABOUT, unlocker->cli,
-	          "That:    ", question ? question->meaning : "the job is opened again");
-	if (question && question->reason)
+	put_line(out, ABOUT, "As:      ", question->role);
+	put_lines(out, ABOUT, unlocker->cli, "That:    ", question->meaning);
+	if (question->reason)
 		put_lines(out, ABOUT, unlocker->cli, "Reason:  ", question->reason);
 	snprintf(where, sizeof where, "job %lld, %lld entries, up to %.19s …", (long long)unlocker->job,
 	         (long long)count, fw_key_fingerprint(text, head));

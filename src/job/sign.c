@@ -32,15 +32,18 @@ static bool in_use(const struct fw_person *person)
 	return person->until == 0;
 }
 
-/* Names of those who have the role, "A. Sample, R. Example"; `out` is "" when nobody has. */
-static void list_with_role(const struct fw_people *people, const char *role, char *out, size_t size)
+/* Names of those who have the role, "A. Sample, R. Example"; `out` is "" when nobody has. With
+ * `records` who did the work is left out. */
+static void list_with_role(const struct fw_people *people, const char *role,
+                           struct fw_records *records, char *out, size_t size)
 {
 	size_t used = 0;
 
 	out[0] = '\0';
 	for (size_t i = 0; i < people->count && used + 1 < size; i++) {
 		const struct fw_person *person = &people->list[i];
-		if (!in_use(person) || !fw_person_has_role(person, role))
+		if (!in_use(person) || !fw_person_has_role(person, role) ||
+		    (records && fw_records_worker(records, records->count, person->name)))
 			continue;
 		snprintf(out + used, size - used, "%s%s", used ? ", " : "", person->name);
 		used = strlen(out);
@@ -53,7 +56,7 @@ static int refuse_person(const struct signing *signing, const char *why, struct 
 	const struct fw_to_sign *what = signing->what;
 	char names[400];
 
-	list_with_role(signing->people, what->role, names, sizeof names);
+	list_with_role(signing->people, what->role, NULL, names, sizeof names);
 	if (names[0] == '\0')
 		return fw_fail(
 		    err, FW_ERR_INPUT,
@@ -221,12 +224,19 @@ static int sign_now(struct fw_job *job, const struct fw_to_sign *what,
 static int sign_with_key(struct fw_job *job, struct signing *signing, json_t **value, char at[32],
                          struct fw_error *err)
 {
+	const struct fw_to_sign *what = signing->what;
+	/* All that the signer is to be shown; a reopening is asked by nobody's procedure. */
+	const struct fw_question reopening = {.ask = FW_ASK_SIGN,
+	                                      .role = what->role,
+	                                      .meaning = what->meaning,
+	                                      .purpose = fw_purpose_name(what->purpose),
+	                                      .reason = what->reason};
 	struct fw_secret *secret = NULL;
 	int code = look_at_signer(job, signing, err);
 
 	if (code == FW_OK)
-		code = job->unlock.unlock(job->unlock.context, signing->person, signing->what->question,
-		                          &secret, err);
+		code = job->unlock.unlock(job->unlock.context, signing->person,
+		                          what->question ? what->question : &reopening, &secret, err);
 	if (code == FW_OK)
 		code = sign_now(job, signing->what, secret, value, at, err);
 	fw_secret_free(secret);
@@ -291,6 +301,25 @@ static const char *independence_note(enum fw_purpose purpose, const struct fw_pe
 	return "";
 }
 
+/* At a hold those who did the work can't sign, unless the shop is one person. */
+static int list_signers(const struct fw_job *job, const struct fw_people *people,
+                        enum fw_purpose purpose, const char *role, char *out, size_t size,
+                        struct fw_error *err)
+{
+	struct fw_records records;
+
+	if (purpose != FW_FOR_HOLD || people->alone) {
+		list_with_role(people, role, NULL, out, size);
+		return FW_OK;
+	}
+	int code = fw_records_read(&records, job->trail, job->number, err);
+	if (code == FW_OK) {
+		list_with_role(people, role, &records, out, size);
+		fw_records_free(&records);
+	}
+	return code;
+}
+
 int fw_job_signers(const struct fw_job *job, char *out, size_t size, struct fw_error *err)
 {
 	const struct fw_question *q = fw_job_pending(job);
@@ -304,7 +333,11 @@ int fw_job_signers(const struct fw_job *job, char *out, size_t size, struct fw_e
 	int code = fw_people_read(&people, job->trail, 0, err);
 	if (code != FW_OK)
 		return code;
-	list_with_role(&people, q->role, names, sizeof names);
+	code = list_signers(job, &people, purpose, q->role, names, sizeof names, err);
+	if (code != FW_OK) {
+		fw_people_free(&people);
+		return code;
+	}
 	const char *note = independence_note(purpose, &people);
 	if (people.count == 0)
 		snprintf(out, size, "Nobody in this shop has a key: signed by name alone. %s", note);

@@ -97,6 +97,8 @@ static int no_option(const struct fw_question *question, const char *text, struc
 		                 question->options[i]);
 		used += n > 0 ? (size_t)n : 0;
 	}
+	if (*text == '\0')
+		return fw_fail(err, FW_ERR_INPUT, "choose one, by its number or words: %s", list);
 	return fw_fail(err, FW_ERR_INPUT, "'%.*s' is none of the choices: %s",
 	               fw_utf8_fit(text, QUOTED), text, list);
 }
