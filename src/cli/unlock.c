@@ -64,12 +64,10 @@ static void put_lines(char *out, size_t size, const struct fw_cli *cli, const ch
 		fw_wrap(&screen, line.text, (int)strlen(what), FW_STYLE_PLAIN);
 		fclose(file);
 	}
-	if (wrapped && length > strlen(what)) {
-		memcpy(wrapped, what, strlen(what)); /* in the place of the first line's blanks */
-		snprintf(out + used, size - used, "%s", wrapped);
-	} else {
+	if (wrapped && length > strlen(what)) /* in the place of the first line's blanks */
+		snprintf(out + used, size - used, "%s%s", what, wrapped + strlen(what));
+	else
 		put_line(out, size, what, text);
-	}
 	free(wrapped);
 }
 

@@ -15,7 +15,7 @@ char *fw_cli_only_person(const struct fw_cli *cli)
 
 	if (fw_cli_open(cli, &trail, FW_TRAIL_READ, NULL) == FW_OK &&
 	    fw_people_read(&people, trail, 0, NULL) == FW_OK)
-		for (size_t i = 0; i < people.count && fw_people_in_use(&people) == 1; i++)
+		for (size_t i = 0; i < people.count && !name && fw_people_in_use(&people) == 1; i++)
 			if (people.list[i].until == 0)
 				name = strdup(people.list[i].name);
 	fw_people_free(&people);

@@ -108,7 +108,7 @@ int fw_report_gauges(struct fw_report_gauges *out, const struct fw_report_job *j
                      struct fw_error *err)
 {
 	const struct fw_report_entry *entry = NULL;
-	struct fw_shop_gauges shop;
+	struct fw_shop_gauges shop = {0};
 	struct fw_error ignored = {0};
 
 	*out = (struct fw_report_gauges){.list = calloc(MOST, sizeof *out->list)};
