@@ -31,6 +31,24 @@ void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t s
 		audit->report(audit->context, &line);
 }
 
+/* A job of a thousand entries, each looked for in all others, is far from it. */
+#define LOOKED_MOST 30000000
+
+bool fw_audit_may_look(struct fw_audit *audit, size_t entries)
+{
+	if (audit->looked > LOOKED_MOST)
+		return false;
+	audit->looked += entries;
+	if (audit->looked <= LOOKED_MOST)
+		return true;
+	fw_audit_say(audit, FW_AUDIT_OPEN, 0,
+	             "the record is so long that not all its checks, gauges and signatures were held "
+	             "against one another",
+	             "what a later entry may have settled is shown as open, and not all signers were "
+	             "looked at for whether they are other people");
+	return false;
+}
+
 static void on_flaw(void *context, const struct fw_flaw *flaw)
 {
 	fw_audit_say(context, FW_AUDIT_BROKEN, flaw->seq, flaw->what, flaw->means);
@@ -141,7 +159,7 @@ int fw_audit_apart(struct fw_trail *trail, int64_t number, const struct fw_audit
                    void (*report)(void *context, const struct fw_audit_line *line), void *context,
                    struct fw_audit_sum *sum, struct fw_error *err)
 {
-	struct fw_audit audit = {number, given, report, context, sum, trail, 1};
+	struct fw_audit audit = {number, given, report, context, sum, trail, 1, 0};
 	struct fw_job *job = fw_job_new(trail, NULL, NULL);
 
 	memset(sum, 0, sizeof *sum);
@@ -163,7 +181,7 @@ int fw_job_audit(struct fw_trail *trail, int64_t number, const struct fw_audit_g
                  void (*report)(void *context, const struct fw_audit_line *line), void *context,
                  struct fw_audit_sum *sum, struct fw_error *err)
 {
-	struct fw_audit log = {FW_SHOP, given, report, context, sum, trail, 1};
+	struct fw_audit log = {FW_SHOP, given, report, context, sum, trail, 1, 0};
 	size_t flaws;
 	int code = fw_audit_apart(trail, number, given, report, context, sum, err);
 

@@ -224,6 +224,11 @@ static bool is_short(const struct fw_gauge_fit *fit)
 	return fw_gauge_fit_coarse(fit) || fw_gauge_fit_unsure(fit);
 }
 
+static bool may_look(const struct gauges *gauges, size_t at)
+{
+	return fw_audit_may_look(gauges->audit, 2 * (gauges->records->count - at));
+}
+
 static void on_verdict(struct gauges *gauges, size_t at)
 {
 	const struct fw_record *record = &gauges->records->list[at];
@@ -233,7 +238,7 @@ static void on_verdict(struct gauges *gauges, size_t at)
 	    json_number_value(json_object_get(record->value, "ratio")),
 	};
 
-	if (is_short(&fit) && is_last(gauges->records, at, "verdict"))
+	if (is_short(&fit) && (!may_look(gauges, at) || is_last(gauges->records, at, "verdict")))
 		say_coarse(gauges, record, &fit, same_text(verdict, "within"));
 }
 
@@ -247,8 +252,8 @@ static void on_measurement(struct gauges *gauges, size_t at, double width)
 	if (relative > 0)
 		error += relative * fabs(si_of(record->value, "quantity"));
 	const struct fw_gauge_fit fit = fw_gauge_fit_of(width, si_of(gauge, "resolution"), error);
-	if (is_short(&fit) && is_last(gauges->records, at, "measurement") &&
-	    !is_judged(gauges->records, at, width))
+	if (is_short(&fit) && (!may_look(gauges, at) || (is_last(gauges->records, at, "measurement") &&
+	                                                 !is_judged(gauges->records, at, width))))
 		say_coarse(gauges, record, &fit, false);
 }
 

@@ -13,6 +13,7 @@ struct fw_audit {
 	struct fw_audit_sum *sum;
 	struct fw_trail *trail; /* borrowed */
 	unsigned rules;         /* of the job: what its words mean */
+	size_t looked;          /* see fw_audit_may_look() */
 };
 
 /* As fw_job_audit(), without a look at the chain of the shop's log: of many jobs that is done once. */
@@ -23,6 +24,10 @@ int fw_audit_apart(struct fw_trail *trail, int64_t number, const struct fw_audit
 /* Reports and counts one line. */
 void fw_audit_say(struct fw_audit *audit, enum fw_audit_weight weight, int64_t seq,
                   const char *what, const char *means);
+
+/* Whether `entries` more may be gone through for the sake of one of them. A very long record would else take as long
+ * as the square of its length. Says so the first time that not. */
+bool fw_audit_may_look(struct fw_audit *audit, size_t entries);
 
 /* The form of each entry: the columns that its kind uses, and what it names. */
 void fw_audit_form(struct fw_audit *audit, const struct fw_records *records);

@@ -72,9 +72,12 @@ static void audit_verdict(struct fw_audit *audit, const struct fw_records *recor
 	const char *text = text_of(record->value, "text");
 	char what[512];
 
-	if (!verdict || strcmp(verdict, "within") == 0 || !is_last_of_step(records, at, "verdict"))
+	if (!verdict || strcmp(verdict, "within") == 0)
 		return;
-	const struct fw_record *settled = settled_by(records, at);
+	const bool looks = fw_audit_may_look(audit, 2 * (records->count - at));
+	if (looks && !is_last_of_step(records, at, "verdict"))
+		return;
+	const struct fw_record *settled = looks ? settled_by(records, at) : NULL;
 	if (settled && finds(settled, "concession") && settled->step && record->step &&
 	    strcmp(settled->step, record->step) == 0)
 		return;
@@ -100,7 +103,7 @@ static const struct fw_record *signature_of(const struct fw_records *records, si
 static void audit_concession(struct fw_audit *audit, const struct fw_records *records, size_t at)
 {
 	const struct fw_record *record = &records->list[at];
-	const struct fw_record *sign = signature_of(records, at);
+	const struct fw_record *sign = fw_audit_may_look(audit, at) ? signature_of(records, at) : NULL;
 	const char *text = text_of(record->value, "text");
 	bool keyed = sign && json_object_get(sign->value, "key");
 	bool independent = sign && json_is_true(json_object_get(sign->value, "independent"));

@@ -109,10 +109,12 @@ static void look_at_independence(struct fw_audit_signer *signer, const struct fw
                                  size_t at)
 {
 	const json_t *said = json_object_get(it->record->value, "independent");
-	bool independent = !fw_records_worker(signer->records, at, it->name);
 
 	if (it->purpose != FW_FOR_HOLD && it->purpose != FW_FOR_CONCESSION)
 		return;
+	if (!fw_audit_may_look(signer->audit, 4 * signer->records->count))
+		return;
+	bool independent = !fw_records_worker(signer->records, at, it->name);
 	if (!json_is_boolean(said) || json_is_true(said) != independent)
 		fw_audit_say_signed(
 		    signer->audit, FW_AUDIT_BROKEN, it,

@@ -66,25 +66,29 @@ int fw_trail_walk(struct fw_trail *trail, int64_t job,
 
 /* Whether a later withdrawal takes entry `e` back; JSON is looked into only where it is JSON, so
  * that one damaged entry doesn't hide the list. */
-#define WITHDRAWN(e)                                                                               \
+#define WITHDRAWN(e, and)                                                                          \
 	"EXISTS (SELECT 1 FROM entry AS w"                                                             \
-	" WHERE w.job = " e ".job AND w.seq > " e ".seq AND w.kind = 'withdraw'"                       \
-	" AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= " e ".seq)"
+	" WHERE w.job = " e ".job AND w.seq > " e ".seq AND w.kind = 'withdraw'" and                   \
+	    " AND CASE WHEN json_valid(w.value) THEN json_extract(w.value, '$.entry') END <= " e       \
+	    ".seq)"
 /* Whether a later lapse or reopening lists answer `e`, or an amendment of it: that has the same
- * question, and no other answer to it stands meanwhile. */
+ * question, and no other answer to it stands meanwhile. CROSS JOIN,
+ * and what is said of `a` and `w`, which is so anyway, have SQLite look at the lapses first, and
+ * for withdrawals last: there may be very many of both. */
 #define LAPSED                                                                                     \
-	"EXISTS (SELECT 1 FROM entry AS s,"                                                            \
-	" json_each(CASE WHEN json_valid(s.value) THEN s.value END, '$.entries') AS n, entry AS a"     \
+	"EXISTS (SELECT 1 FROM entry AS s CROSS JOIN"                                                  \
+	" json_each(CASE WHEN json_valid(s.value) THEN s.value END, '$.entries') AS n"                 \
+	" CROSS JOIN entry AS a"                                                                       \
 	" WHERE s.job = e.job AND s.seq > e.seq AND s.kind IN ('lapse', 'reopen')"                     \
 	" AND a.job = e.job AND a.seq = n.value AND a.seq < s.seq"                                     \
 	" AND (a.seq = e.seq OR a.kind = 'amend' AND a.seq > e.seq AND a.ask = e.ask)"                 \
-	" AND NOT " WITHDRAWN("s") ")"
+	" AND NOT " WITHDRAWN("s", " AND w.seq > a.seq") ")"
 /* The phase of the last answer that stands: where the job is, not where it had been. One that was
  * amended stands where it was given. */
 #define LAST_PHASE                                                                                 \
 	"SELECT CASE WHEN json_valid(e.ask) THEN json_extract(e.ask, '$.phase') END"                   \
 	" FROM entry AS e WHERE e.job = j.job AND e.kind IN ('answer', 'sign')"                        \
-	" AND NOT " WITHDRAWN("e") " AND NOT " LAPSED " ORDER BY e.seq DESC LIMIT 1"
+	" AND NOT " WITHDRAWN("e", "") " AND NOT " LAPSED " ORDER BY e.seq DESC LIMIT 1"
 
 static const char jobs[] =
     "SELECT j.job, j.entries, b.at, l.at, b.value, l.kind, (" LAST_PHASE "), l.who, j.conceding,"
