@@ -190,6 +190,35 @@ static void a_trail_that_is_not_there(void **state)
 	assert_int_equal(heard.jobs, 0);
 }
 
+/* Each page in turn is none any more: nothing comes of it but broken jobs, and a trail that can't
+ * be opened. */
+static void a_page_that_cannot_be_read(void **state)
+{
+	const struct bench *bench = *state;
+	const struct fw_audit_many broken = {.lines_most = 5, .least = FW_AUDIT_BROKEN};
+	char bad[PATH_MAX];
+	size_t size, found = 0, refused = 0;
+	char *bytes = bench_read(bench->file, &size);
+
+	make_name(bad, bench->folder, "bad.db");
+	for (size_t at = 4096; at < size; at += 4096) {
+		struct heard heard = {0};
+		struct fw_error error = {0};
+		bench_copy(bench->file, bad);
+		FILE *file = fopen(bad, "r+b");
+		assert_non_null(file);
+		assert_int_equal(fseek(file, (long)at, SEEK_SET), 0);
+		assert_int_equal(fputc(0xff, file), 0xff);
+		assert_int_equal(fclose(file), 0);
+		int code = run(&heard, bad, 2, broken, &error);
+		refused += code != FW_OK;
+		found += code == FW_OK && strstr(heard.text, "malformed") != NULL;
+		free(heard.text);
+	}
+	free(bytes);
+	assert_true(found > 5 && refused > 0);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -197,6 +226,7 @@ int main(void)
 	    cmocka_unit_test(lines_are_held_to_a_number),
 	    cmocka_unit_test(it_ends_when_told),
 	    cmocka_unit_test(a_trail_that_is_not_there),
+	    cmocka_unit_test(a_page_that_cannot_be_read),
 	};
 	return cmocka_run_group_tests(tests, open_bench, close_bench);
 }

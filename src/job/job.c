@@ -75,12 +75,11 @@ static int take_rules(struct fw_job *job, const json_t *begin, struct fw_error *
 
 int fw_job_take_beginning(struct fw_job *job, const char *who, struct fw_error *err)
 {
-	const struct fw_record *first = &job->records.list[0];
-	const struct fw_record *last = &job->records.list[job->records.count - 1];
-
-	if (!fw_record_is(first, "begin"))
+	if (job->records.count == 0 || !fw_record_is(&job->records.list[0], "begin"))
 		return fw_fail(err, FW_ERR_TRAIL, "job %lld doesn't start with its beginning; audit it",
 		               (long long)job->number);
+	const struct fw_record *first = &job->records.list[0];
+	const struct fw_record *last = &job->records.list[job->records.count - 1];
 	job->last_seq = last->seq;
 	memcpy(job->head, last->hash, FW_HASH);
 	snprintf(job->last_at, sizeof job->last_at, "%s", last->at ? last->at : "");

@@ -163,9 +163,11 @@ int fw_check_chain(struct fw_check *check, struct fw_error *err)
 		while (!code && (rc = sqlite3_step(statement)) == SQLITE_ROW)
 			code = check_row(check, statement, &before, err);
 	}
-	if (!code && rc != SQLITE_DONE)
+	if (!code && rc != SQLITE_DONE) {
+		if (check->visit && !check->walked)
+			check->walked = fw_sql_fail(check->trail, rc, "reading", check->walk_error);
 		code = fw_check_failed(check, rc, "reading the entries", err);
-	else if (!code && only && !before.any)
+	} else if (!code && only && !before.any)
 		code = fw_fail(err, FW_ERR_NOT_FOUND, "trail %s has no job %lld", check->trail->path,
 		               (long long)check->job);
 	else if (!code && !only)
