@@ -71,7 +71,7 @@ def rehash(db):
             head = bytes(32)
         value = columns[6]
         if isinstance(value, str) and len(value) < 20000:
-            for old, new in renamed.items() if '"head"' in value else ():
+            for old, new in renamed.items() if '"head"' in value and len(renamed) < 2000 else ():
                 if isinstance(old, bytes):
                     value = value.replace(old.hex(), new.hex())
             columns[6] = value
