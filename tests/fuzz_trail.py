@@ -473,8 +473,8 @@ def main():
             how = (change_bytes if pick.random() < 0.35 else change_rows)(pick, os.path.join(case, "t.db"))
             shutil.copy(os.path.join(case, "t.db"), os.path.join(folder, "kept.db"))
             cases += 1
-            todo = [(a, False) for a in [READERS[0]] + pick.sample(READERS[1:], 4)] + [(pick.choice(WRITERS), True)]
-            for arguments, writes in todo:
+            runs = [(a, False) for a in [READERS[0]] + pick.sample(READERS[1:], 4)] + [(pick.choice(WRITERS), True)]
+            for arguments, writes in runs:
                 commands += 1
                 began = time.monotonic()
                 try:

@@ -55,6 +55,9 @@ struct fw_error {
  */
 int fw_fail(struct fw_error *err, int code, const char *format, ...) FW_PRINTF(3, 4);
 
+/** FW_ERR_MEMORY, with a message that says no more. */
+int fw_no_memory(struct fw_error *err);
+
 /** Puts context in front of the message already in `err`: "shim kit, size 3: " + old text. Does
  *  nothing when `err` is NULL; no argument may point into it. */
 void fw_error_prefix(struct fw_error *err, const char *format, ...) FW_PRINTF(2, 3);

@@ -21,6 +21,11 @@ int fw_fail(struct fw_error *err, int code, const char *format, ...)
 	return code;
 }
 
+int fw_no_memory(struct fw_error *err)
+{
+	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
+}
+
 void fw_error_prefix(struct fw_error *err, const char *format, ...)
 {
 	if (!err)

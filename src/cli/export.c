@@ -21,13 +21,12 @@ struct wanted {
 static bool read_format(enum format *out, const char *name)
 {
 	static const char *const names[] = {"excerpt", "json", "csv"};
+	size_t found;
 
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-		if (strcmp(names[i], name) == 0) {
-			*out = (enum format)i;
-			return true;
-		}
-	return false;
+	if (!fw_cli_choice(&found, names, sizeof names / sizeof *names, name))
+		return false;
+	*out = (enum format)found;
+	return true;
 }
 
 static int read_options(struct fw_cli *cli, int argc, char **argv, struct wanted *wanted,

@@ -6,11 +6,6 @@
 
 #include "amend.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 void fw_amendment_free(struct fw_amendment *amendment)
 {
 	if (!amendment)
@@ -56,7 +51,7 @@ static int tell_lapsed(struct fw_amendment *out, struct fw_job *second, struct f
 
 	out->lapsed_text = calloc(records->count + 1, sizeof *out->lapsed_text);
 	if (!out->lapsed_text)
-		return no_memory(err);
+		return fw_no_memory(err);
 	for (size_t i = 0; i < records->count; i++) {
 		struct fw_record *record = &records->list[i];
 		if (!record->due)
@@ -67,7 +62,7 @@ static int tell_lapsed(struct fw_amendment *out, struct fw_job *second, struct f
 		char *text = joined(record->step ? record->step : "?", item_of(record),
 		                    record->typed ? record->typed : "");
 		if (!text)
-			return no_memory(err);
+			return fw_no_memory(err);
 		out->lapsed_text[out->lapsed++] = text;
 	}
 	return FW_OK;
@@ -88,11 +83,11 @@ static int tell(struct fw_amendment *out, const struct fw_amend_try *trial, stru
 	out->waiting = second->run.unmet;
 	if (!copy_text(&out->step, old->step) || !copy_text(&out->item, item_of(old)) ||
 	    !copy_text(&out->was, old->typed) || !copy_text(&out->will_be, now->typed))
-		return no_memory(err);
+		return fw_no_memory(err);
 	if (next) {
 		out->next = joined(next->step, next->item, next->say);
 		if (!out->next)
-			return no_memory(err);
+			return fw_no_memory(err);
 	}
 	return tell_lapsed(out, second, err);
 }
@@ -107,7 +102,7 @@ int fw_job_amend_look(struct fw_job *job, int64_t seq, const char *typed, bool c
 	if (code != FW_OK)
 		return code;
 	struct fw_amendment *amendment = calloc(1, sizeof *amendment);
-	code = amendment ? tell(amendment, &trial, err) : no_memory(err);
+	code = amendment ? tell(amendment, &trial, err) : fw_no_memory(err);
 	fw_amend_try_free(&trial);
 	if (code != FW_OK) {
 		fw_amendment_free(amendment);

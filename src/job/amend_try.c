@@ -6,11 +6,6 @@
 
 #include "amend.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static bool fails(int code)
 {
 	return code == FW_ERR_SCRIPT || code == FW_ERR_LIMIT;
@@ -23,7 +18,7 @@ int fw_amend_second(struct fw_job **out, const struct fw_job *job, struct fw_err
 
 	*out = NULL;
 	if (!second)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code = fw_job_load(second, job->number, job->who, &failed);
 	if (code == FW_OK || fails(code)) /* it goes as far as it goes */
 		code = memcmp(second->head, job->head, FW_HASH) == 0
@@ -84,7 +79,7 @@ static int make_value(json_t **out, const struct fw_record *record, const struct
 		return FW_OK;
 	json_decref(*out);
 	*out = NULL;
-	return no_memory(err);
+	return fw_no_memory(err);
 }
 
 /* What was typed, read as an answer to the question of old. */
@@ -120,7 +115,7 @@ static int add_amendment(struct fw_job *job, const struct fw_record *record, con
 	char *text = fw_json_text(value);
 
 	if (!text)
-		return no_memory(err);
+		return fw_no_memory(err);
 	const struct fw_entry entry = {.job = job->number,
 	                               .seq = job->last_seq + 1,
 	                               .kind = "amend",
@@ -156,7 +151,7 @@ static int try_it(struct fw_amend_try *trial, struct fw_record *record, const ch
 	size_t *earlier = calloc(job->run.recorded + 1, sizeof *earlier);
 	json_t *value = NULL;
 	if (!earlier)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code = read_answer(&value, record, typed, confirmed, reason, err);
 	size_t count = before(job, trial->seq, earlier);
 	trial->later = job->answered - 1 - count;

@@ -5,11 +5,6 @@
 
 #include "job_internal.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 /* Records a signature. The answer becomes the one recorded: the signer's name as the shop has it,
  * borrowed from `*value`. */
 static int record_signature(struct fw_job *job, struct fw_answer *answer, const char *typed,
@@ -45,7 +40,7 @@ static int record_answer(struct fw_job *job, struct fw_answer *answer, const cha
 		return record_signature(job, answer, typed, value, err);
 	*value = fw_json_answer(answer, doubted);
 	return *value ? fw_job_record(job, "answer", q->step, job->pending.json, typed, *value, err)
-	              : no_memory(err);
+	              : fw_no_memory(err);
 }
 
 int fw_job_answer(struct fw_job *job, const char *typed, bool confirmed, struct fw_error *err)

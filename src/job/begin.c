@@ -6,11 +6,6 @@
 #include "fitwright/fitwright.h"
 #include "job_internal.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static int read_files(struct fw_job *job, const struct fw_job_begin *begin, struct fw_error *err)
 {
 	const char *slash = strrchr(begin->procedure, '/');
@@ -19,7 +14,7 @@ static int read_files(struct fw_job *job, const struct fw_job_begin *begin, stru
 	job->sources.folder =
 	    length > 0 ? strndup(begin->procedure, length) : strdup(slash ? "/" : ".");
 	if (!job->sources.folder)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code = fw_source_read_file(&job->sources.procedure, begin->procedure, err);
 	if (code == FW_OK && begin->sheet)
 		code = fw_source_read_file(&job->sources.sheet, begin->sheet, err);
@@ -47,7 +42,7 @@ static int shop_fact(json_t **out, const struct fw_job *job, struct fw_error *er
 		return code;
 	*out = json_pack("{s:s, s:I, s:s}", "id", fw_trail_shop(job->trail), "count", (json_int_t)count,
 	                 "head", fw_hash_text(hex, head));
-	return *out ? FW_OK : no_memory(err);
+	return *out ? FW_OK : fw_no_memory(err);
 }
 
 /* Takes `shop` over. */
@@ -77,7 +72,7 @@ static int store_begin(struct fw_job *job, const char *value, struct fw_error *e
 	struct fw_source_text *text = calloc(sources->modules + 2, sizeof *text);
 
 	if (!text)
-		return no_memory(err);
+		return fw_no_memory(err);
 	text[count++] = (struct fw_source_text){sources->procedure.bytes, sources->procedure.size};
 	if (sources->sheet.name)
 		text[count++] = (struct fw_source_text){sources->sheet.bytes, sources->sheet.size};
@@ -108,7 +103,7 @@ static int record_begin(struct fw_job *job, struct fw_error *err)
 		return code;
 	json_t *value = begin_value(job, shop);
 	char *text = value ? fw_json_text(value) : NULL;
-	code = text ? store_begin(job, text, err) : no_memory(err);
+	code = text ? store_begin(job, text, err) : fw_no_memory(err);
 
 	free(text);
 	json_decref(value);
@@ -120,7 +115,7 @@ static int begin_job(struct fw_job *job, const struct fw_job_begin *begin, struc
 	job->unit = strdup(begin->unit);
 	job->who = strdup(begin->who);
 	if (!job->unit || !job->who)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code = read_files(job, begin, err);
 	if (code == FW_OK)
 		code = fw_job_replay(job, err); /* of nothing yet: runs to the first question */
@@ -128,7 +123,7 @@ static int begin_job(struct fw_job *job, const struct fw_job_begin *begin, struc
 		return code;
 	job->title = strdup(json_string_value(json_object_get(fw_script_facts(job->script), "title")));
 	if (!job->title)
-		return no_memory(err);
+		return fw_no_memory(err);
 	return record_begin(job, err);
 }
 
@@ -144,7 +139,7 @@ int fw_job_begin(struct fw_job **out, struct fw_trail *trail, const struct fw_jo
 	if (code != FW_OK)
 		return code;
 	struct fw_job *job = fw_job_new(trail, clock, clock_context);
-	code = job ? begin_job(job, begin, err) : no_memory(err);
+	code = job ? begin_job(job, begin, err) : fw_no_memory(err);
 	if (code != FW_OK) {
 		fw_job_close(job);
 		return code;

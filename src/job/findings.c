@@ -9,11 +9,6 @@
 /* Most findings between two questions. */
 #define FINDINGS_MOST 1000
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
                         const json_t *value, bool recorded, struct fw_error *err)
 {
@@ -25,7 +20,7 @@ int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
 		size_t room = job->finding_room ? 2 * job->finding_room : 8;
 		struct fw_kept_finding *list = realloc(job->finding, room * sizeof *list);
 		if (!list)
-			return no_memory(err);
+			return fw_no_memory(err);
 		job->finding = list;
 		job->finding_room = room;
 	}
@@ -36,7 +31,7 @@ int fw_job_keep_finding(struct fw_job *job, const char *step, const json_t *ask,
 	kept->value = json_incref((json_t *)value);
 	kept->recorded = recorded;
 	job->findings++;
-	return kept->step && kept->ask && kept->value ? FW_OK : no_memory(err);
+	return kept->step && kept->ask && kept->value ? FW_OK : fw_no_memory(err);
 }
 
 void fw_job_drop_findings(struct fw_job *job)
@@ -117,7 +112,7 @@ int fw_job_show_findings(struct fw_job *job, struct fw_error *err)
 	free(job->shown);
 	job->shown = calloc(job->findings ? job->findings : 1, sizeof *job->shown);
 	if (!job->shown)
-		return no_memory(err);
+		return fw_no_memory(err);
 	for (size_t i = 0; i < job->findings; i++)
 		job->shown[i] = shown_finding(&job->finding[i]);
 	return FW_OK;

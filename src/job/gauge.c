@@ -9,11 +9,6 @@
 #include "job_internal.h"
 #include "shop/words.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 void fw_job_gauges_clear(struct fw_job_gauges *gauges)
 {
 	for (size_t i = 0; i < gauges->choices; i++) {
@@ -45,11 +40,11 @@ int fw_gauges_make_choice(struct fw_gauge_choice **out, struct fw_job_gauges *ga
 	struct fw_gauge_choice *list =
 	    realloc(gauges->choice, (gauges->choices + 1) * sizeof *gauges->choice);
 	if (!list)
-		return no_memory(err);
+		return fw_no_memory(err);
 	gauges->choice = list;
 	list[gauges->choices] = (struct fw_gauge_choice){.kind = strdup(kind)};
 	if (!list[gauges->choices].kind)
-		return no_memory(err);
+		return fw_no_memory(err);
 	*out = &list[gauges->choices++];
 	return FW_OK;
 }
@@ -60,7 +55,7 @@ int fw_gauges_keep_text(char **out, const char *text, struct fw_error *err)
 		return FW_OK;
 	char *copy = strdup(text);
 	if (!copy)
-		return no_memory(err);
+		return fw_no_memory(err);
 	free(*out);
 	*out = copy;
 	return FW_OK;

@@ -6,11 +6,6 @@
 
 #include "job_internal.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 struct fw_job *fw_job_new(struct fw_trail *trail, fw_clock clock, void *clock_context)
 {
 	struct fw_job *job = calloc(1, sizeof *job);
@@ -55,7 +50,7 @@ static int take_text(char **out, const char *text, struct fw_error *err)
 
 	free(*out);
 	*out = copy;
-	return copy ? FW_OK : no_memory(err);
+	return copy ? FW_OK : fw_no_memory(err);
 }
 
 /* What the words meant when the job began; a beginning that doesn't say is of the first rules. */
@@ -147,7 +142,7 @@ int fw_job_resume(struct fw_job **out, struct fw_trail *trail, int64_t number, c
 
 	*out = NULL;
 	if (!job)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code =
 	    fw_job_is_blank(who) ? FW_OK : fw_job_check_name("the name of who works on it", who, err);
 	job->number = number;

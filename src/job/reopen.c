@@ -7,11 +7,6 @@
 
 #define MEANING "I open this released job again."
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 /* Index in the order asked of the first answer that is struck: of the signatures at the end; where
  * there is none, of the last answer, so that something is asked before the job is released again.
  */
@@ -101,10 +96,10 @@ static int record_reopening(struct fw_job *job, const char *signer, const char *
 {
 	json_t *value = NULL, *list = fw_reopen_list(job);
 	char at[32] = "";
-	int code = list ? sign(job, signer, reason, &value, at, err) : no_memory(err);
+	int code = list ? sign(job, signer, reason, &value, at, err) : fw_no_memory(err);
 
 	if (code == FW_OK && json_object_set(value, "entries", list) != 0)
-		code = no_memory(err);
+		code = fw_no_memory(err);
 	if (code == FW_OK)
 		code = fw_job_record_at(job, at, "reopen", NULL, NULL, signer, value, err);
 	json_decref(value);
@@ -139,7 +134,7 @@ int fw_job_reopen(struct fw_trail *trail, int64_t number, const char *who, const
 		return code;
 	struct fw_job *job = fw_job_new(trail, clock, clock_context);
 	if (!job)
-		return no_memory(err);
+		return fw_no_memory(err);
 	fw_job_set_unlock(job, unlock);
 	code = fw_job_load(job, number, who, err);
 	if (code == FW_OK)

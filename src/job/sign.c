@@ -14,11 +14,6 @@ void fw_job_set_unlock(struct fw_job *job, const struct fw_unlock *unlock)
 	job->unlock = unlock ? *unlock : (struct fw_unlock){NULL, NULL};
 }
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 /* What a signature is made of, and who it is about. */
 struct signing {
 	const struct fw_to_sign *what;
@@ -168,7 +163,7 @@ static int make_signature(const struct fw_job *job, const struct signing *signin
 	                         (json_int_t)people->entries, "head", fw_hash_text(head, people->head),
 	                         "key", fw_hex_text(key, signing->person->key, FW_KEY), "signature",
 	                         fw_hex_text(text, signature, FW_SIGNATURE));
-	code = more && json_object_update(value, more) == 0 ? FW_OK : no_memory(err);
+	code = more && json_object_update(value, more) == 0 ? FW_OK : fw_no_memory(err);
 	json_decref(more);
 	return code;
 }
@@ -215,7 +210,7 @@ static int sign_now(struct fw_job *job, const struct fw_to_sign *what,
 		code = fw_job_now(job, at, err);
 	if (code == FW_OK) {
 		*value = plain_value(job, &signing);
-		code = *value ? make_signature(job, &signing, secret, at, *value, err) : no_memory(err);
+		code = *value ? make_signature(job, &signing, secret, at, *value, err) : fw_no_memory(err);
 	}
 	fw_people_free(&people);
 	return code;
@@ -252,7 +247,7 @@ static int sign_by_name(struct fw_job *job, struct signing *signing, json_t **va
 		code = fw_job_now(job, at, err);
 	if (code == FW_OK) {
 		*value = plain_value(job, signing);
-		code = *value ? FW_OK : no_memory(err);
+		code = *value ? FW_OK : fw_no_memory(err);
 	}
 	return code;
 }

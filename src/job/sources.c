@@ -11,11 +11,6 @@
 
 #define FILE_MOST (1024L * 1024L)
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static const char *base_name(const char *path)
 {
 	const char *slash = strrchr(path, '/');
@@ -27,7 +22,7 @@ static int read_open_file(struct fw_named_source *out, FILE *file, const char *p
 {
 	out->bytes = malloc(FILE_MOST + 1);
 	if (!out->bytes)
-		return no_memory(err);
+		return fw_no_memory(err);
 	out->size = fread(out->bytes, 1, FILE_MOST + 1, file);
 	if (ferror(file))
 		return fw_fail(err, FW_ERR_INPUT, "%s: can't be read: %s", path, strerror(errno));
@@ -54,7 +49,7 @@ int fw_source_read_file(struct fw_named_source *out, const char *path, struct fw
 		return fw_fail(err, errno == ENOENT ? FW_ERR_NOT_FOUND : FW_ERR_INPUT,
 		               "%s: can't be opened: %s", path, strerror(errno));
 	out->name = strdup(base_name(path));
-	int code = out->name ? read_open_file(out, file, path, err) : no_memory(err);
+	int code = out->name ? read_open_file(out, file, path, err) : fw_no_memory(err);
 	fclose(file);
 	return code;
 }
@@ -70,7 +65,7 @@ static int recorded_source(struct fw_named_source *out, struct fw_trail *trail, 
 		               "the job's first entry doesn't name its sources; the record is damaged");
 	out->name = strdup(name);
 	if (!out->name)
-		return no_memory(err);
+		return fw_no_memory(err);
 	int code = fw_trail_source(trail, out->hash, &out->bytes, &out->size, err);
 	if (code != FW_OK)
 		fw_error_prefix(err, "%s: ", name);
@@ -102,7 +97,7 @@ int fw_sources_recorded(struct fw_sources *out, struct fw_trail *trail, const js
 	for (size_t i = 0; code == FW_OK && i < json_array_size(modules); i++) {
 		struct fw_named_source *module = add_module(out);
 		code = module ? recorded_source(module, trail, json_array_get(modules, i), err)
-		              : no_memory(err);
+		              : fw_no_memory(err);
 	}
 	return code;
 }
@@ -114,7 +109,7 @@ static int module_from_file(struct fw_sources *sources, const char *name, struct
 	struct fw_named_source *module = add_module(sources);
 
 	if (!module)
-		return no_memory(err);
+		return fw_no_memory(err);
 	if (snprintf(path, sizeof path, "%s/%s.lua", sources->folder, name) >= (int)sizeof path)
 		return fw_fail(err, FW_ERR_INPUT, "module '%s': the path is too long", name);
 	return fw_source_read_file(module, path, err);
@@ -148,7 +143,7 @@ int fw_sources_module(struct fw_sources *sources, const char *name, char **bytes
 		return fw_fail(err, FW_ERR_TRAIL, "module '%s' isn't stored with the job", name);
 	*bytes = malloc(module->size + 1);
 	if (!*bytes)
-		return no_memory(err);
+		return fw_no_memory(err);
 	memcpy(*bytes, module->bytes, module->size + 1);
 	*size = module->size;
 	return FW_OK;

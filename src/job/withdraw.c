@@ -4,11 +4,6 @@
 
 #include "job_internal.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static int record_withdrawal(struct fw_job *job, const struct fw_records *records,
                              const char *reason, struct fw_error *err)
 {
@@ -20,7 +15,7 @@ static int record_withdrawal(struct fw_job *job, const struct fw_records *record
 		return fw_fail(err, FW_ERR_STATE, "there is no answer to take back");
 	json_t *value = json_pack("{s:I}", "entry", (json_int_t)last->seq);
 	int code = value ? fw_job_record(job, "withdraw", last->step, NULL, reason, value, err)
-	                 : no_memory(err);
+	                 : fw_no_memory(err);
 	json_decref(value);
 	return code;
 }
@@ -51,7 +46,7 @@ int fw_job_take_back(struct fw_trail *trail, int64_t number, const char *who, co
 		return code;
 	struct fw_job *job = fw_job_new(trail, clock, clock_context);
 	if (!job)
-		return no_memory(err);
+		return fw_no_memory(err);
 	job->number = number;
 	code = fw_records_read(&job->records, trail, number, err);
 	if (code == FW_OK)

@@ -11,11 +11,6 @@
 #include "shop/gauge_json.h"
 #include "shop/words.h"
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static int order_of(const char *a, const char *b)
 {
 	while (*a && fw_ascii_lower(*a) == fw_ascii_lower(*b)) {
@@ -103,7 +98,7 @@ static int keep_past(struct fw_shop_gauges *out, const json_t *value, const stru
 	struct fw_shop_gauge *past = room_for_one(out->past, out->pasts, sizeof *past);
 
 	if (!past)
-		return no_memory(err);
+		return fw_no_memory(err);
 	out->past = past;
 	int code = fw_gauge_json_read(&past[out->pasts], value, err);
 	if (code == FW_OK)
@@ -131,7 +126,7 @@ static int on_gauge(struct fw_shop_gauges *out, const json_t *value, const struc
 	struct fw_shop_gauge *list = room_for_one(out->list, out->count, sizeof *list);
 	if (!list) {
 		fw_shop_gauge_clear(&gauge);
-		return no_memory(err);
+		return fw_no_memory(err);
 	}
 	out->list = list;
 	size_t at = out->count++;
@@ -147,7 +142,7 @@ static int set_text(char **out, const char *text, struct fw_error *err)
 	char *copy = strdup(text);
 
 	if (!copy)
-		return no_memory(err);
+		return fw_no_memory(err);
 	free(*out);
 	*out = copy;
 	return FW_OK;
@@ -177,7 +172,7 @@ static int on_bad(struct fw_shop_gauges *out, const json_t *value, const struct 
 		return fw_fail(err, FW_ERR_TRAIL, "it doesn't say from which day, or why");
 	struct fw_gauge_bad *bad = room_for_one(out->bad, out->bads, sizeof *bad);
 	if (!bad)
-		return no_memory(err);
+		return fw_no_memory(err);
 	out->bad = bad;
 	bad[out->bads] = (struct fw_gauge_bad){.entry = entry->seq};
 	out->bads++;

@@ -32,16 +32,11 @@ static int read_log(struct log *out, struct fw_trail *trail, const char *at, str
 	return code;
 }
 
-static int no_memory(struct fw_error *err)
-{
-	return fw_fail(err, FW_ERR_MEMORY, "out of memory");
-}
-
 static int append(struct fw_trail *trail, const struct log *log, const char *kind, const char *by,
                   json_t *value, struct fw_error *err)
 {
 	int code = value ? fw_shop_log_append(trail, &log->end, kind, by, log->at, value, err)
-	                 : no_memory(err);
+	                 : fw_no_memory(err);
 
 	json_decref(value);
 	return code;
@@ -119,7 +114,7 @@ static int sign_and_append(struct fw_trail *trail, const struct log *log,
 	char *role = fw_roles_join(record->role, record->roles);
 
 	if (!role)
-		return no_memory(err);
+		return fw_no_memory(err);
 	struct fw_signing signing =
 	    fw_person_signing(people->shop, record->name, role, record->person->reason, log->at,
 	                      people->entries, people->head);
